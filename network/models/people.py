@@ -1,0 +1,44 @@
+"""People who sign in. A person may belong to several workshops and acts for one at a time."""
+
+from typing import Any
+
+from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
+from django.db import models
+from django.db.models.functions import Lower
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+
+class UserManager(BaseUserManager["User"]):
+    def create_user(self, *, email: str, name: str, password: str | None = None, **fields: Any) -> "User":
+        """A person with this address; without a password they choose one by "forgotten password"."""
+        user = self.model(email=self.normalize_email(email).lower(), name=name, **fields)
+        user.set_password(password)
+        user.save()
+        return user
+
+    def get_by_natural_key(self, email: str | None) -> "User":
+        return self.get(email__iexact=email)
+
+
+class User(AbstractBaseUser):
+    email = models.EmailField(_("e-mail"), unique=True)
+    name = models.CharField(_("name"), max_length=120)
+    is_administrator = models.BooleanField(_("network administrator"), default=False)
+    is_active = models.BooleanField(_("may sign in"), default=True)
+    date_joined = models.DateTimeField(default=timezone.now, editable=False)
+
+    objects = UserManager()
+
+    USERNAME_FIELD = "email"
+    EMAIL_FIELD = "email"
+    REQUIRED_FIELDS = ["name"]
+
+    class Meta:
+        constraints = [models.UniqueConstraint(Lower("email"), name="person_email_once")]
+
+    def __str__(self) -> str:
+        return self.name or self.email
+
+    def get_full_name(self) -> str:
+        return self.name

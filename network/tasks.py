@@ -1,0 +1,12 @@
+"""Celery only hurries things on; everything here also happens without it (`manage.py deliver_notices`)."""
+
+from celery import shared_task
+
+from network import delivery
+
+
+@shared_task(acks_late=True, reject_on_worker_lost=True, ignore_result=True)
+def deliver_due() -> None:
+    """Send what is due, batch after batch, until nothing is."""
+    while delivery.deliver_due() == delivery.BATCH:
+        pass

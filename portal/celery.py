@@ -1,0 +1,25 @@
+"""The Celery application: JSON only, tasks acknowledged after the work, nothing kept that a row doesn't hold."""
+
+import os
+
+from celery import Celery
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "portal.settings")
+
+app = Celery("benchring")
+app.config_from_object("django.conf:settings", namespace="CELERY")
+app.conf.update(
+    task_serializer="json",
+    accept_content=["json"],
+    task_ignore_result=True,
+    task_acks_late=True,
+    task_reject_on_worker_lost=True,
+    task_time_limit=110,  # below the lease of a claimed notice
+    worker_prefetch_multiplier=1,
+    broker_connection_retry_on_startup=True,
+    broker_transport_options={"socket_connect_timeout": 1, "socket_timeout": 5, "visibility_timeout": 600},
+    beat_schedule={
+        "sweep notices": {"task": "network.tasks.deliver_due", "schedule": 10.0},
+    },
+)
+app.autodiscover_tasks()

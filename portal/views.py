@@ -1,0 +1,46 @@
+"""Answers that belong to no app: whether the process lives, whether it can serve, and what a refused form says."""
+
+from django.contrib.auth.decorators import login_required
+from django.db import DatabaseError, connection
+from django.db.migrations.executor import MigrationExecutor
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from network.access import membership_of
+from network.models import Notice
+
+
+@require_safe
+def alive(request: HttpRequest) -> HttpResponse:
+    """The process answers."""
+    return JsonResponse({"alive": True})
+
+
+@require_safe
+def ready(request: HttpRequest) -> HttpResponse:
+    """The database answers, its migrations are applied, and how long the oldest due notice has waited."""
+    try:
+        executor = MigrationExecutor(connection)
+        missing = len(executor.migration_plan(executor.loader.graph.leaf_nodes()))
+        oldest = Notice.objects.due().order_by("due_at").values_list("due_at", flat=True).first()
+    except DatabaseError:
+        return JsonResponse({"ready": False, "database": "no answer"}, status=503)
+    waited = (timezone.now() - oldest).total_seconds() if oldest else 0.0
+    body = {"ready": not missing, "migrations_missing": missing, "oldest_notice_s": round(waited, 1)}
+    return JsonResponse(body, status=503 if missing else 200)
+
+
+@login_required
+@require_safe
+def home(request: HttpRequest) -> HttpResponse:
+    """Where somebody who has just signed in has their work."""
+    if membership_of(request):
+        return redirect("jobs")
+    return redirect("applications" if request.user.is_administrator else "application")  # type: ignore[union-attr]
+
+
+def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """A form came without its token: say what to do, nothing typed is kept by us but the browser still has it."""
+    return render(request, "403_csrf.html", status=403)
