@@ -1,1 +1,22 @@
-urlpatterns = []
+"""Addresses of the work."""
+
+from django.urls import path
+
+from jobs.views import enquiries, jobs, outcomes
+
+urlpatterns = [
+    path("enquire/<int:pk>/", enquiries.enquire, name="enquire"),
+    path("enquiry/<str:token>/", enquiries.enquiry_private, name="enquiry_private"),
+    path("enquiries/<int:pk>/", enquiries.enquiry, name="enquiry"),
+    path("enquiries/<int:pk>/job/", jobs.job_from_enquiry, name="job_from_enquiry"),
+    path("jobs/", jobs.jobs, name="jobs"),
+    path("jobs/new/", jobs.job_new, name="job_new"),
+    path("jobs/<int:pk>/", jobs.job, name="job"),
+    path("jobs/<int:pk>/family/", jobs.job_family, name="job_family"),
+    path("jobs/<int:pk>/part/", jobs.job_part, name="job_part"),
+    path("jobs/<int:pk>/sign/<slug:step>/", jobs.entry_sign, name="entry_sign"),
+    path("jobs/<int:pk>/outcome/", outcomes.outcome_share, name="outcome_share"),
+    path("outcomes/", outcomes.outcomes, name="outcomes"),
+    path("outcomes/<int:pk>/", outcomes.outcome, name="outcome"),
+    path("outcomes/<int:pk>/take-back/", outcomes.outcome_take_back, name="outcome_take_back"),
+]

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext
 from contextvars import ContextVar
+from enum import StrEnum
 from functools import wraps
 from typing import TYPE_CHECKING, Any
 
@@ -24,6 +25,13 @@ if TYPE_CHECKING:
     from network.models import Membership, Workshop
 
 _acting: ContextVar[int | None] = ContextVar("acting_workshop", default=None)
+_everybody: ContextVar[bool] = ContextVar("way_out", default=False)
+
+
+class WayOut(StrEnum):
+    """Every place that reads private rows of all workshops. Counted: `tests/network/test_access.py` holds the list."""
+
+    VERIFY_BY_HASH = "a public page tells whether the sheet with a printed hash still holds"
 
 
 class NobodyActs(RuntimeError):
@@ -45,6 +53,16 @@ def acting_for(workshop: Workshop | int) -> Iterator[None]:
         yield
     finally:
         _acting.reset(token)
+
+
+@contextmanager
+def way_out(reason: WayOut) -> Iterator[None]:
+    """Read (never write) private rows of all workshops inside the block, for one of the counted reasons."""
+    token = _everybody.set(reason in WayOut)
+    try:
+        yield
+    finally:
+        _everybody.reset(token)
 
 
 def acting_workshop_id() -> int:
@@ -69,7 +87,8 @@ class PrivateManager(models.Manager.from_queryset(PrivateQuerySet)):  # type: ig
     """A manager that sees only the acting workshop's rows, and raises when nobody acts. It is the base manager too."""
 
     def get_queryset(self) -> PrivateQuerySet:
-        return super().get_queryset().filter(workshop_id=acting_workshop_id())
+        rows = super().get_queryset()
+        return rows if _everybody.get() else rows.filter(workshop_id=acting_workshop_id())
 
 
 class PrivateModel(models.Model):

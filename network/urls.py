@@ -1,1 +1,23 @@
-urlpatterns = []
+"""Addresses of the network."""
+
+from django.urls import path
+
+from network import api
+from network.views import applying, deciding, finding, notices, workshop
+
+urlpatterns = [
+    path("", finding.find, name="find"),
+    path("workshops/<int:pk>/", finding.workshop, name="workshop"),
+    path("proof/", finding.proof, name="proof"),
+    path("apply/", applying.apply, name="apply"),
+    path("application/", applying.application, name="application"),
+    path("memberships/<int:pk>/agree/", applying.membership_agree, name="membership_agree"),
+    path("applications/", deciding.applications, name="applications"),
+    path("applications/<int:pk>/", deciding.application_decide, name="application_decide"),
+    path("notices/", notices.notices, name="notices"),
+    path("notices/<int:pk>/open/", notices.notice_open, name="notice_open"),
+    path("notices/stuck/", notices.notices_stuck, name="notices_stuck"),
+    path("our-workshop/", workshop.our_workshop, name="our_workshop"),
+    path("act-for/", workshop.act_for, name="act_for"),
+    path("api/v1/workshops/near", api.near, name="near"),
+]

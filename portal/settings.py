@@ -196,7 +196,7 @@ REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": [],
     "DEFAULT_PERMISSION_CLASSES": [],
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
-    "EXCEPTION_HANDLER": "portal.problems.as_problem",
+    "EXCEPTION_HANDLER": "network.problems.as_problem",
     "UNAUTHENTICATED_USER": None,
 }
 SPECTACULAR_SETTINGS = {

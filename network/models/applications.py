@@ -8,8 +8,10 @@ from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from network.models.events import Event
 from network.models.people import User
 from network.models.workshops import Membership, Qualification, Workshop
+from network.telling import tell
 
 
 class AlreadyDecided(Exception):
@@ -70,6 +72,9 @@ class Application(models.Model):
         self.workshop.refresh_from_db()
         self.workshop.refresh_work()
         self._tell("workshop_approved", by=by)
+        named = [m.person for m, _papers in self.people if m.state == Membership.State.NAMED]
+        event = Event.record("members_asked_to_agree", self, by=by, workshop=self.workshop)
+        tell(event, people=named, template="mail/membership_named.txt", facts={"application": self}, path="/application/")
 
     @transaction.atomic
     def decline(self, *, by: User, reason: str) -> None:
@@ -88,8 +93,6 @@ class Application(models.Model):
             raise AlreadyDecided(self)
 
     def _tell(self, verb: str, *, by: User) -> None:
-        from network.models.events import Event
-        from network.telling import tell
-
         event = Event.record(verb, self, by=by, workshop=self.workshop)
-        tell(event, people=[self.applicant], template=f"mail/{verb}.txt", facts={"application": self})
+        facts = {"application": self}
+        tell(event, people=[self.applicant], template=f"mail/{verb}.txt", facts=facts, path="/application/")

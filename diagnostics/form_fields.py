@@ -1,0 +1,128 @@
+"""Form fields for figures as they are read off a display: decimal comma or point, bounds, rows of figures."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
+
+from diagnostics import kind as declared
+from diagnostics.kind import Value
+
+BOUND = re.compile(r"^\s*(?P<sign>[<>≥≤])\s*(?P<rest>.+)$")
+OPEN = ("ol", "o.l", "o.l.", "of", "over")  # what displays show above their range
+LONGEST = 40
+
+
+def read_figure(text: str) -> float:
+    """A figure with decimal comma or point and any blanks between its digits; raises ValidationError."""
+    plain = re.sub(r"[\s  '’]", "", text).replace("−", "-")
+    if plain.count(",") == 1 and "." not in plain:
+        plain = plain.replace(",", ".")
+    if not re.fullmatch(r"[+-]?(\d{1,15}(\.\d{0,12})?|\.\d{1,12})([eE][+-]?\d{1,2})?", plain):
+        raise ValidationError(_("“%(text)s” is not a figure. Type digits with one comma or point."), params={"text": text})
+    figure = float(plain)
+    if not math.isfinite(figure):
+        raise ValidationError(_("“%(text)s” is too large."), params={"text": text})
+    return figure
+
+
+class FigureField(forms.CharField):
+    """One figure with its unit; where the kind allows it also a bound: "> 550", "< 0.01", "OL"."""
+
+    reading: bool
+    unit: str
+
+    def __init__(self, declaration: declared.Figure, **kwargs: Any) -> None:
+        self.declaration = declaration
+        self.unit = declaration.unit
+        self.reading = declaration.reading
+        self.highest_of_range: float | None = None  # set by the form from the chosen instrument; gives OL its figure
+        attrs = {"inputmode": "text" if declaration.may_be_bound else "decimal", "autocomplete": "off"}
+        super().__init__(
+            label=declaration.label,
+            required=declaration.required,
+            help_text=declaration.help,
+            max_length=LONGEST,
+            widget=forms.TextInput(attrs=attrs),
+            **kwargs,
+        )
+
+    def to_python(self, value: Any) -> Any:
+        text = super().to_python(value)
+        if text in self.empty_values:
+            return None
+        figure, bound = self._figure_and_bound(text)
+        low, high = self.declaration.low, self.declaration.high
+        if (low is not None and figure < low) or (high is not None and figure > high):
+            raise ValidationError(
+                _("%(figure)s %(unit)s can't be: it should lie between %(low)s and %(high)s. Is the unit right?"),
+                params={
+                    "figure": f"{figure:g}",
+                    "unit": self.unit,
+                    "low": "…" if low is None else f"{low:g}",
+                    "high": "…" if high is None else f"{high:g}",
+                },
+            )
+        return Value(figure, bound) if bound else figure
+
+    def _figure_and_bound(self, text: str) -> tuple[float, str | None]:
+        match = BOUND.match(text)
+        is_open = text.strip().casefold() in OPEN
+        if not (match or is_open):
+            return read_figure(text), None
+        if not self.declaration.may_be_bound:
+            raise ValidationError(_("A figure is needed here, not “%(text)s”."), params={"text": text})
+        if match:
+            return read_figure(match["rest"]), "at_least" if match["sign"] in ">≥" else "at_most"
+        if self.highest_of_range is None:
+            raise ValidationError(_("Choose the instrument's range, or type “>” and the highest figure it can show."))
+        return self.highest_of_range, "at_least"
+
+    def validate(self, value: Any) -> None:
+        if value is None and self.required:
+            raise ValidationError(self.error_messages["required"], code="required")
+
+    def run_validators(self, value: Any) -> None:
+        """The length and the NUL byte were looked at as text; the figure itself has its own bounds above."""
+
+    def clean(self, value: Any) -> Any:
+        if isinstance(value, str):
+            super().run_validators(value)
+        return super().clean(value)
+
+    def prepare_value(self, value: Any) -> Any:
+        """A stored value back as somebody would type it, for a correction."""
+        if isinstance(value, Value):
+            return f"{'>' if value.bound == 'at_least' else '<'} {value.figure:g}"
+        return value
+
+
+class FiguresField(forms.CharField):
+    """A row of figures, typed or pasted, parted by blanks, semicolons or line ends."""
+
+    def __init__(self, declaration: declared.Figures, **kwargs: Any) -> None:
+        self.declaration = declaration
+        self.unit = declaration.unit
+        super().__init__(
+            label=declaration.label,
+            required=declaration.required,
+            help_text=declaration.help,
+            max_length=20 * declaration.most,
+            widget=forms.Textarea(attrs={"rows": 4, "autocomplete": "off"}),
+            **kwargs,
+        )
+
+    def clean(self, value: Any) -> Any:
+        text = super().clean(value)
+        parts = [part for part in re.split(r"[;\s]+", text) if part]
+        if len(parts) > self.declaration.most:
+            raise ValidationError(_("At most %(n)d figures."), params={"n": self.declaration.most})
+        return tuple(read_figure(part) for part in parts)
+
+    def prepare_value(self, value: Any) -> Any:
+        return " ".join(f"{one:g}" for one in value) if isinstance(value, tuple) else value

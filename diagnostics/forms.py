@@ -1,0 +1,146 @@
+"""Forms of sheets, instruments, families and limits. The form of a record is `record_form.py`."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from diagnostics.kinds import all_kinds
+from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, Sheet, SystemFamily
+
+
+class FiniteField(forms.FloatField):
+    """A figure for a setting: decimal comma allowed, no infinity, within what a meter could ever show."""
+
+    widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
+
+    def __init__(self, *, unit: str = "", **kwargs: Any) -> None:
+        self.unit = unit
+        super().__init__(max_value=kwargs.pop("max_value", 1e9), **kwargs)
+
+    def to_python(self, value: Any) -> float | None:
+        text = str(value).strip().replace(",", ".") if value is not None else ""
+        figure = super().to_python(text)
+        if figure is not None and not math.isfinite(figure):
+            raise ValidationError(_("Type a figure."))
+        return figure
+
+
+class SheetForm(forms.ModelForm):
+    class Meta:
+        model = Sheet
+        fields = ["title", "family", "part_serial"]
+
+
+class VerifyForm(forms.Form):
+    hash = forms.RegexField(
+        label=gettext_lazy("Hash as printed at the end of the sheet"),
+        regex=r"^[0-9a-f]{64}$",
+        error_messages={"invalid": gettext_lazy("A hash has 64 characters, each 0 to 9 or a to f. Copy it whole.")},
+    )
+
+    def clean(self) -> dict[str, Any]:
+        return super().clean() or {}
+
+
+class InstrumentForm(forms.ModelForm):
+    class Meta:
+        model = Instrument
+        fields = ["name", "serial", "calibration_due"]
+        widgets = {"calibration_due": forms.DateInput(attrs={"type": "date"})}
+
+    def clean_name(self) -> str:
+        name = self.cleaned_data["name"]
+        if Instrument.objects.filter(name=name).exclude(pk=self.instance.pk).exists():
+            raise ValidationError(_("Another instrument of yours has this name. Use the name on its label."))
+        return name
+
+
+class RangeForm(forms.ModelForm):
+    highest = FiniteField(label=gettext_lazy("Range up to"), min_value=1e-9)
+    percent_of_reading = FiniteField(label=gettext_lazy("Accuracy: percent of reading"), unit="%", min_value=0, max_value=100)
+    counts = FiniteField(label=gettext_lazy("plus counts"), min_value=0, max_value=1e5)
+    resolution = FiniteField(label=gettext_lazy("one count is worth"), min_value=1e-9)
+
+    class Meta:
+        model = InstrumentRange
+        fields = ["unit", "highest", "percent_of_reading", "counts", "resolution"]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        instrument = getattr(self.instance, "instrument_id", None)
+        if instrument and "highest" in cleaned and "unit" in cleaned:
+            same = InstrumentRange.objects.filter(instrument=instrument, unit=cleaned["unit"], highest=cleaned["highest"])
+            if same.exists():
+                self.add_error("highest", _("This range is entered already."))
+        return cleaned
+
+
+class FamilyForm(forms.ModelForm):
+    nominal_v = FiniteField(label=gettext_lazy("Nominal voltage of the traction battery"), unit="V", min_value=1, max_value=2000)
+    highest_working_v = FiniteField(
+        label=gettext_lazy("Highest working voltage, boost included"), unit="V", min_value=1, max_value=2000
+    )
+    rated_ah = FiniteField(label=gettext_lazy("Rated capacity"), unit="Ah", min_value=0.1, max_value=2000)
+    blocks = forms.IntegerField(label=gettext_lazy("Blocks or cells in a row"), min_value=1, max_value=2000)
+    machines = forms.IntegerField(label=gettext_lazy("Electric machines in the car"), min_value=1, max_value=4, initial=1)
+
+    class Meta:
+        model = SystemFamily
+        fields = [
+            "maker", "name", "drive", "nominal_v", "highest_working_v", "chemistry", "blocks", "rated_ah",
+            "machines", "machine_type", "connection",
+        ]  # fmt: skip
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        nominal, highest = cleaned.get("nominal_v"), cleaned.get("highest_working_v")
+        if nominal and highest and highest < nominal:
+            self.add_error("highest_working_v", _("It can't be below the nominal voltage. Include the boost."))
+        known = SystemFamily.objects.filter(maker__iexact=cleaned.get("maker", ""), name__iexact=cleaned.get("name", ""))
+        if known.exists():
+            self.add_error("name", _("This family is entered already; look it up and add to it."))
+        return cleaned
+
+
+def limitable() -> list[tuple[str, list[tuple[str, str]]]]:
+    """What a limit can be entered for: each kind with its quantities, as grouped choices."""
+    return [
+        (
+            str(kind.title),
+            [(f"{kind.code}:{quantity}", f"{kind.quantities[quantity]} ({unit})") for quantity, (_s, unit) in kind.limitable.items()],
+        )
+        for kind in all_kinds().values()
+        if kind.limitable
+    ]
+
+
+class LimitForm(forms.ModelForm):
+    what = forms.ChoiceField(label=gettext_lazy("Limit for"), choices=limitable)
+    value = FiniteField(label=gettext_lazy("Limit, or lower end of the range"), min_value=-1e9)
+    upper = FiniteField(label=gettext_lazy("Upper end, where it is a range"), required=False, min_value=-1e9)
+
+    class Meta:
+        model = FamilyLimit
+        fields = ["what", "value", "upper", "authority", "source"]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        code, _colon, quantity = cleaned.get("what", "").partition(":")
+        kind = all_kinds().get(code)
+        if kind is None or quantity not in kind.limitable:
+            return cleaned
+        shape, unit = kind.limitable[quantity]
+        self.instance.kind, self.instance.quantity = code, quantity
+        self.instance.shape, self.instance.unit = shape, unit
+        value, upper = cleaned.get("value"), cleaned.get("upper")
+        if shape == FamilyLimit.Shape.RANGE and (upper is None or value is None or upper <= value):
+            self.add_error("upper", _("This limit is a range: its upper end lies above its lower end."))
+        if shape != FamilyLimit.Shape.RANGE and upper is not None:
+            self.add_error("upper", _("This limit has one end only: leave this field empty."))
+        return cleaned

@@ -1,0 +1,109 @@
+"""Sheets and their records. Records are only ever added; each holds the hash of the one before it.
+
+What is hashed is the canonical text itself, stored beside the columns that queries need (`diagnostics/chain.py`).
+"""
+
+from __future__ import annotations
+
+import json
+from functools import cached_property
+from typing import Any
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from diagnostics.models.families import SystemFamily
+from network.access import PrivateManager, PrivateModel, PrivateQuerySet
+
+
+class Sheet(PrivateModel):
+    """Records of one car, or of one part on the bench (then by its serial number, and without a job)."""
+
+    title = models.CharField(_("what is measured"), max_length=120)
+    family = models.ForeignKey(SystemFamily, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    part_serial = models.CharField(_("serial number of the part"), max_length=60, blank=True)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+    # The head of the chain: how many records there are, and the hash of the last. Both enter `chain.problems`.
+    length = models.PositiveIntegerField(default=0)
+    last_hash = models.CharField(max_length=64, blank=True)
+
+    class Meta(PrivateModel.Meta):
+        abstract = False
+        ordering = ["-made_at"]
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class CarState(models.TextChoices):
+    DEAD = "dead", _("dead: service disconnect out, absence of voltage proved")
+    TWELVE_VOLT = "twelve_volt", _("12 V on, service disconnect out")
+    LIVE = "live", _("live: ready, turned, in the car or on the road")
+    BENCH = "bench", _("on the bench, out of the car")
+
+
+class RecordQuerySet(PrivateQuerySet):
+    def standing(self) -> RecordQuerySet:
+        """Drops records that a later one corrects."""
+        return self.filter(corrected_by__isnull=True)
+
+
+class RecordManager(PrivateManager.from_queryset(RecordQuerySet)):  # type: ignore[misc]
+    """The acting workshop's records."""
+
+
+class MeasurementLog(PrivateModel):
+    """A logger's file as it was uploaded; the record that was made from it holds the digest of these bytes."""
+
+    sheet = models.ForeignKey(Sheet, on_delete=models.PROTECT, related_name="logs")
+    file = models.FileField(upload_to="logs/%Y/%m/")
+    sha256 = models.CharField(max_length=64)
+    rows = models.PositiveIntegerField()
+
+    class Meta(PrivateModel.Meta):
+        abstract = False
+
+    def __str__(self) -> str:
+        return self.sha256[:12]
+
+
+class Record(PrivateModel):
+    """One measurement as it was taken, judged and stored. Never changed: a correction is a new record that names it."""
+
+    sheet = models.ForeignKey(Sheet, on_delete=models.PROTECT, related_name="records")
+    sequence = models.PositiveIntegerField()
+    kind = models.CharField(max_length=40)
+    subject = models.CharField(max_length=40, blank=True)
+    state = models.CharField(max_length=11, choices=CarState)
+    verdict = models.CharField(max_length=8)
+    taken_at = models.DateTimeField()
+    taken_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    stood_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
+    # Names as they were on the day, and free text: they enter the hash only as salted digests, so that they can be
+    # erased (all three and the salt together) while the chain still holds.
+    taken_by_name = models.CharField(max_length=120, blank=True)
+    stood_by_name = models.CharField(max_length=120, blank=True)
+    remark = models.TextField(blank=True)
+    log = models.ForeignKey(MeasurementLog, on_delete=models.PROTECT, null=True, related_name="+")
+    replaces = models.OneToOneField("self", on_delete=models.PROTECT, null=True, related_name="corrected_by")
+    salt = models.CharField(max_length=32)
+    canonical = models.TextField()
+    previous_hash = models.CharField(max_length=64, blank=True)
+    hash = models.CharField(max_length=64, db_index=True)
+
+    objects = RecordManager()
+
+    class Meta(PrivateModel.Meta):
+        abstract = False
+        ordering = ["sheet", "sequence"]
+        constraints = [models.UniqueConstraint(fields=["sheet", "sequence"], name="record_sequence_once")]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.sequence}"
+
+    @cached_property
+    def body(self) -> dict[str, Any]:
+        """The canonical text, read: values as typed, instrument, limits, findings, verdict."""
+        return json.loads(self.canonical)

@@ -1,0 +1,74 @@
+"""A judged reading as a page shows it: the verdict, its sentence, the chart, where limits come from, what to do next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from diagnostics.calculations.verdicts import Assessment, Finding
+from diagnostics.kind import Kind, Reading
+from diagnostics.kinds import kind_of
+from diagnostics.models import Record
+from diagnostics.recording import finding_as_json, reading_of
+from diagnostics.summary import figure_words, limit_words
+from diagnostics.wording import authority_words, next_step_words, reason_words
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShownFinding:
+    """One finding in words: what, how much, against which limit from where, and why the verdict is what it is."""
+
+    name: str
+    verdict: str
+    figure: str
+    limit: str
+    limit_from: str
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Judged:
+    kind: Kind
+    verdict: str
+    findings: tuple[ShownFinding, ...]
+    chart: Any
+    next_step: str
+    bear_in_mind: tuple[Any, ...]
+
+    @property
+    def sentence(self) -> str:
+        """Why the verdict is what it is: the words of the first finding that has it."""
+        return next((f.why for f in self.findings if f.verdict == self.verdict), "")
+
+
+def present(kind: Kind, reading: Reading, assessment: Assessment) -> Judged:
+    return Judged(
+        kind=kind,
+        verdict=assessment.verdict.value,
+        findings=tuple(_shown(kind, finding) for finding in assessment.findings),
+        chart=kind.chart(reading, assessment),
+        next_step=next_step_words(assessment.next_steps[0]) if assessment.next_steps else "",
+        bear_in_mind=(*kind.bear_in_mind, *(next_step_words(step) for step in assessment.next_steps[1:])),
+    )
+
+
+def present_record(record: Record) -> Judged:
+    """A stored record, from its own text."""
+    kind = kind_of(record.kind)
+    if kind is None:
+        raise LookupError(f"Record {record.pk} is of a kind that this version doesn't know: {record.kind}.")
+    return present(kind, *reading_of(record))
+
+
+def _shown(kind: Kind, finding: Finding) -> ShownFinding:
+    as_stored = finding_as_json(finding)
+    limit = as_stored["limit"]
+    has_figure = finding.value is not None
+    return ShownFinding(
+        name=str(kind.quantities.get(finding.quantity, finding.quantity.replace("_", " "))),
+        verdict=finding.verdict.value,
+        figure=figure_words(finding.value, finding.uncertainty, finding.unit, finding.bound) if has_figure else "",  # type: ignore[arg-type]
+        limit=limit_words(limit) if limit else "",
+        limit_from=f"{authority_words(limit['authority'])}: {limit['source']}" if limit else "",
+        why=reason_words(finding.reason),
+    )

@@ -1,0 +1,164 @@
+"""The form of one kind of record: what every record asks first, then the kind's own fields in their order."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from diagnostics import kind as declared
+from diagnostics.calculations.measurement_log import LogError, MeasurementLog, read_log
+from diagnostics.form_fields import FigureField, FiguresField
+from diagnostics.kind import Kind
+from diagnostics.models import InstrumentRange, Record, Sheet
+from diagnostics.models.sheets import CarState
+from diagnostics.recording import Entry, from_json
+from network.models import Membership, User
+
+LARGEST_LOG = 64 * 1024 * 1024
+FIRST = "state", "subject", "stood_by", "instrument_range", "temperature_c"
+TEMPERATURE = declared.Figure(name="temperature_c", label=gettext_lazy("Part at"), unit="°C", low=-50, high=300)
+
+
+class RecordForm(forms.Form):
+    """Built from a kind for a sheet; `entry(...)` is what `diagnostics.recording` judges and stores."""
+
+    remark = forms.CharField(
+        label=gettext_lazy("Remark"), required=False, max_length=1000, widget=forms.Textarea(attrs={"rows": 2})
+    )
+
+    def __init__(
+        self, *args: Any, kind: Kind, sheet: Sheet, membership: Membership, corrects: Record | None = None, **kwargs: Any
+    ) -> None:
+        self.kind, self.sheet, self.membership, self.corrects = kind, sheet, membership, corrects
+        self.logs: dict[str, tuple[MeasurementLog, bytes]] = {}
+        super().__init__(*args, initial=_first_values(kind, sheet, corrects) | kwargs.pop("initial", {}), **kwargs)
+        remark = self.fields.pop("remark")
+        self._add_first_fields()
+        for declaration in kind.fields:
+            self.fields[declaration.name] = _field(declaration)
+        self.fields["remark"] = remark
+
+    def _add_first_fields(self) -> None:
+        kind, sheet = self.kind, self.sheet
+        self.fields["state"] = forms.ChoiceField(
+            label=_("State of the car"), choices=[(s, CarState(s).label) for s in kind.states]
+        )
+        if kind.per_subject:
+            machines = sheet.family.machines if sheet.family else 4
+            self.fields["subject"] = forms.ChoiceField(
+                label=kind.per_subject, choices=[(str(n), str(n)) for n in range(1, machines + 1)]
+            )
+        colleagues = User.objects.filter(
+            memberships__in=Membership.objects.able_to_act().filter(workshop=self.membership.workshop)
+        ).exclude(pk=self.membership.person_id)
+        self.fields["stood_by"] = forms.ModelChoiceField(
+            label=_("Who stands by"), queryset=colleagues.order_by("name"), required=False, empty_label=_("nobody yet")
+        )
+        if kind.needs_instrument:
+            self.fields["instrument_range"] = forms.ModelChoiceField(
+                label=_("Instrument"),
+                queryset=InstrumentRange.objects.filter(unit=kind.unit).select_related("instrument"),
+                required=False,
+                empty_label=_("not entered yet"),
+            )
+        if kind.needs_temperature:
+            self.fields["temperature_c"] = FigureField(TEMPERATURE)
+
+    def full_clean(self) -> None:
+        """Tell "OL" how far the chosen range reaches before the figures are read."""
+        key = self.data.get(self.add_prefix("instrument_range"), "") if self.is_bound else ""
+        if str(key).isdecimal() and len(str(key)) < 19:
+            chosen = InstrumentRange.objects.filter(pk=int(key)).first()
+            for field in self.fields.values():
+                if isinstance(field, FigureField):
+                    field.highest_of_range = chosen.highest if chosen else None
+        super().full_clean()
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        for declaration in self.kind.logs:
+            upload = cleaned.get(declaration.name)
+            if isinstance(upload, UploadedFile):
+                self._read_log(declaration.name, upload)
+        return cleaned
+
+    def _read_log(self, name: str, upload: UploadedFile) -> None:
+        if upload.size is None or upload.size > LARGEST_LOG:
+            self.add_error(name, _("The file is larger than 64 MB. Log fewer samples, or cut the log."))
+            return
+        data = upload.read()
+        try:
+            self.logs[name] = read_log(data=data), data
+        except LogError as problem:
+            self.add_error(name, _("Line %(line)d: %(what)s") % {"line": problem.line, "what": problem})
+
+    def entry(self) -> Entry:
+        """The cleaned form as an entry; a log's samples stand in the values under the field's own name."""
+        typed = self.cleaned_data
+        values = {d.name: typed.get(d.name) for d in self.kind.fields if not isinstance(d, declared.Log)}
+        for name, (log, _data) in self.logs.items():
+            values |= {name: log}
+        return Entry(
+            sheet=self.sheet,
+            kind=self.kind,
+            taken_by=self.membership,
+            state=typed["state"],
+            subject=typed.get("subject", ""),
+            stood_by=typed.get("stood_by"),
+            instrument_range=typed.get("instrument_range"),
+            temperature_c=typed.get("temperature_c"),
+            values=values,
+            remark=typed.get("remark", ""),
+            replaces=self.corrects,
+        )
+
+
+def _field(declaration: declared.Field) -> forms.Field:
+    """The form field for one declared field of a kind."""
+    match declaration:
+        case declared.Figure():
+            return FigureField(declaration)
+        case declared.Figures():
+            return FiguresField(declaration)
+        case declared.Choice():
+            empty = [] if declaration.required else [("", "—")]
+            return forms.ChoiceField(
+                label=declaration.label,
+                choices=[*empty, *declaration.choices],
+                required=declaration.required,
+                help_text=declaration.help,
+            )
+        case declared.Tick():
+            return forms.BooleanField(label=declaration.label, required=False, help_text=declaration.help)
+        case declared.Log():
+            return forms.FileField(
+                label=declaration.label,
+                required=declaration.required,
+                help_text=declaration.help,
+                widget=forms.ClearableFileInput(attrs={"accept": ".csv,.txt,text/csv,text/plain"}),
+            )
+        case declared.Text():
+            return forms.CharField(
+                label=declaration.label, required=declaration.required, max_length=200, help_text=declaration.help
+            )
+
+
+def _first_values(kind: Kind, sheet: Sheet, corrects: Record | None) -> dict[str, Any]:
+    """The last set-up again: what a correction corrects, else who stood by and what was used the last time."""
+    last = corrects or Record.objects.filter(sheet__workshop=sheet.workshop_id, kind=kind.code).order_by("pk").last()
+    if last is None:
+        return {}
+    used = last.body["instrument"]
+    instrument_range = used and InstrumentRange.objects.filter(
+        instrument__name=used["name"], unit=used["unit"], highest=used["highest"]
+    ).first()
+    first = {"stood_by": last.stood_by_id, "instrument_range": instrument_range}
+    if corrects:
+        first |= {name: from_json(value) for name, value in corrects.body["values"].items()}
+        first |= {"temperature_c": corrects.body["temperature_c"], "subject": corrects.subject}
+        first |= {"state": corrects.state, "remark": corrects.remark}
+    return first

@@ -1,0 +1,234 @@
+"""Judge an entry, and add it to its sheet as a record.
+
+A reading is judged from what was typed and from what the record knows beside it: the state of the car, who took it
+and who stood by, the instrument and whether it is in date, and whether absence of voltage is proved. Whatever is
+missing there is a concern, and a reading with a concern is never "within". The page, the API and the demo all add
+records through `add_record`, which holds the sheet's row while it appends to the chain.
+"""
+
+from __future__ import annotations
+
+import datetime
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from diagnostics import chain
+from diagnostics.calculations.measurement_log import MeasurementLog
+from diagnostics.calculations.verdicts import Assessment, Finding, Limit, Verdict
+from diagnostics.kind import Accuracy, Kind, Reading, Value
+from diagnostics.limits import facts_of, limits_that_bind
+from diagnostics.log_preview import preview
+from diagnostics.models import InstrumentRange, Record, Sheet
+from diagnostics.models import MeasurementLog as StoredLog
+from diagnostics.models.sheets import CarState
+from network.models import Membership, Qualification, User
+
+PROOF_OF_ABSENCE = "absence_of_voltage"
+ENDS_THE_PROOF = (CarState.LIVE, CarState.TWELVE_VOLT)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """What somebody types into the form of one kind, cleaned."""
+
+    sheet: Sheet
+    kind: Kind
+    taken_by: Membership
+    state: str
+    values: Mapping[str, Any]
+    subject: str = ""
+    stood_by: User | None = None
+    instrument_range: InstrumentRange | None = None
+    temperature_c: float | None = None
+    remark: str = ""
+    log: StoredLog | None = None
+    replaces: Record | None = None
+    taken_at: datetime.datetime = field(default_factory=timezone.now)
+
+
+def judge(entry: Entry) -> tuple[Reading, Assessment]:
+    """The reading with everything that bears on it, and what it proves."""
+    used = entry.instrument_range
+    family = entry.sheet.family
+    reading = Reading(
+        values=entry.values,
+        temperature_c=entry.temperature_c,
+        accuracy=Accuracy(
+            percent_of_reading=used.percent_of_reading, counts=used.counts, resolution=used.resolution
+        )
+        if used
+        else None,
+        family=facts_of(family) if family else None,
+        limits=limits_that_bind(entry.kind, family),
+        concerns=concerns(entry),
+    )
+    return reading, entry.kind.assess(reading)
+
+
+def concerns(entry: Entry) -> tuple[str, ...]:
+    """Why the reading can't prove anything, whatever its figure: reason codes in the order in which they are mended."""
+    found: list[str] = []
+    if entry.state not in entry.kind.states:
+        found.append("wrong_state")
+    if entry.state == CarState.DEAD and entry.kind.code != PROOF_OF_ABSENCE and proof_of_absence(entry.sheet) is None:
+        found.append("absence_not_proved")
+    if (entry.state == CarState.LIVE or entry.kind.second_person) and entry.stood_by is None:
+        found.append("missing_second_person")
+    if entry.state == CarState.LIVE and not _may_work_live(entry.taken_by):
+        found.append("not_authorised_live")
+    if entry.kind.needs_instrument and entry.instrument_range:
+        found += entry.instrument_range.instrument.concerns(timezone.localdate(entry.taken_at))
+    if entry.kind.needs_temperature and entry.temperature_c is None:
+        found.append("missing_temperature")
+    return tuple(found)
+
+
+def proof_of_absence(sheet: Sheet) -> Record | None:
+    """The proof that stands: within its limit, of today, and no later record with 12 V on or the car live."""
+    state_records = Record.objects.filter(sheet=sheet).standing()
+    proof = state_records.filter(kind=PROOF_OF_ABSENCE).order_by("-sequence").first()
+    if proof is None or proof.verdict != Verdict.WITHIN or timezone.localdate(proof.taken_at) != timezone.localdate():
+        return None
+    if state_records.filter(sequence__gt=proof.sequence, state__in=ENDS_THE_PROOF).exists():
+        return None
+    return proof
+
+
+def _may_work_live(membership: Membership) -> bool:
+    return Qualification.objects.valid().filter(holder=membership.person_id, live_work=True).exists()
+
+
+@transaction.atomic
+def add_record(entry: Entry) -> Record:
+    """Append the entry to its sheet, judged, hashed and for good."""
+    # The sheet's row is held until the end: two writers would otherwise take the same place in the chain.
+    sheet = Sheet.objects.select_for_update().get(pk=entry.sheet.pk)
+    reading, assessment = judge(entry)
+    record = Record(
+        sheet=sheet,
+        sequence=sheet.length + 1,
+        kind=entry.kind.code,
+        subject=entry.subject,
+        state=entry.state,
+        verdict=assessment.verdict,
+        taken_at=entry.taken_at,
+        taken_by=entry.taken_by.person,
+        stood_by=entry.stood_by,
+        taken_by_name=entry.taken_by.person.name,
+        stood_by_name=entry.stood_by.name if entry.stood_by else "",
+        remark=entry.remark,
+        log=entry.log,
+        replaces=entry.replaces,
+        salt=secrets.token_hex(16),
+        previous_hash=sheet.last_hash,
+    )
+    record.canonical = chain.canonical_text(
+        {
+            **chain.columns_as_hashed(record),
+            **chain.words_as_hashed(record),
+            "values": {name: as_json(value) for name, value in entry.values.items()},
+            "temperature_c": entry.temperature_c,
+            "instrument": instrument_as_json(entry.instrument_range),
+            "concerns": list(reading.concerns),
+            "findings": [finding_as_json(finding) for finding in assessment.findings],
+            "next_steps": list(assessment.next_steps),
+        }
+    )
+    record.hash = chain.hash_of(record.canonical)
+    record.save()
+    sheet.length = record.sequence
+    sheet.last_hash = record.hash
+    sheet.save(update_fields=["length", "last_hash"])
+    entry.sheet.length, entry.sheet.last_hash = sheet.length, sheet.last_hash
+    return record
+
+
+def as_json(value: Any) -> Any:
+    """A typed value as it stands in the record; a bound keeps its figure and which way it is open."""
+    if isinstance(value, Value):
+        return {"figure": value.figure, "bound": value.bound} if value.bound else value.figure
+    if isinstance(value, MeasurementLog):
+        return preview(value)
+    if isinstance(value, tuple):
+        return [as_json(one) for one in value]
+    return value
+
+
+def from_json(value: Any) -> Any:
+    """The reverse of `as_json`, as the charts and summaries of the kinds expect it."""
+    if isinstance(value, dict) and set(value) == {"figure", "bound"}:
+        return Value(**value)
+    if isinstance(value, list):
+        return tuple(from_json(one) for one in value)
+    return value
+
+
+def instrument_as_json(used: InstrumentRange | None) -> dict[str, Any] | None:
+    if used is None:
+        return None
+    due = used.instrument.calibration_due
+    return {
+        "name": used.instrument.name,
+        "serial": used.instrument.serial,
+        "calibration_due": due.isoformat() if due else None,
+        "unit": used.unit,
+        "highest": used.highest,
+        "percent_of_reading": used.percent_of_reading,
+        "counts": used.counts,
+        "resolution": used.resolution,
+    }
+
+
+def finding_as_json(finding: Finding) -> dict[str, Any]:
+    limit = finding.limit
+    return {
+        "quantity": finding.quantity,
+        "value": finding.value,
+        "unit": finding.unit,
+        "uncertainty": finding.uncertainty,
+        "bound": finding.bound,
+        "verdict": finding.verdict.value,
+        "margin_percent": finding.margin_percent,
+        "reason": finding.reason,
+        "explanation": finding.explanation,
+        "concerns": list(finding.concerns),
+        "limit": limit
+        and {
+            "kind": limit.kind,
+            "value": limit.value,
+            "upper": limit.upper,
+            "unit": limit.unit,
+            "source": limit.source,
+            "authority": limit.authority,
+        },
+    }
+
+
+def reading_of(record: Record) -> tuple[Reading, Assessment]:
+    """A stored record as its kind judged it then, from its own text: limits and rules of today don't change it."""
+    body = record.body
+    used = body["instrument"]
+    findings = tuple(
+        Finding(**{
+            **one,
+            "verdict": Verdict(one["verdict"]),
+            "concerns": tuple(one["concerns"]),
+            "limit": Limit(**one["limit"]) if one["limit"] else None,
+        })
+        for one in body["findings"]
+    )
+    reading = Reading(
+        values={name: from_json(value) for name, value in body["values"].items()},
+        temperature_c=body["temperature_c"],
+        accuracy=Accuracy(**{name: used[name] for name in Accuracy.__dataclass_fields__}) if used else None,
+        concerns=tuple(body["concerns"]),
+    )
+    assessment = Assessment(
+        findings=findings, verdict=Verdict(body["verdict"]), next_steps=tuple(body["next_steps"])
+    )
+    return reading, assessment

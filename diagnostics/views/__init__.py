@@ -1,0 +1,1 @@
+"""Pages of measuring, by subject."""

@@ -1,0 +1,53 @@
+"""The workshop's instruments: what each range measures, how well, and until when it is in date."""
+
+from __future__ import annotations
+
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods
+
+from diagnostics.forms import InstrumentForm, RangeForm
+from diagnostics.models import Instrument
+from network.access import member_required
+
+
+@member_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def instruments(request: HttpRequest) -> HttpResponse:
+    """All instruments with their ranges; a new one with its first range."""
+    data = request.POST if request.method == "POST" else None
+    form, range_form = InstrumentForm(data), RangeForm(data)
+    if data is not None and form.is_valid() & range_form.is_valid():
+        with transaction.atomic():
+            made = form.save()
+            range_form.instance.instrument = made
+            range_form.save()
+        return redirect("instruments")
+    listed = list(Instrument.objects.prefetch_related("ranges"))
+    today = timezone.localdate()
+    context = {
+        "form": form,
+        "range_form": range_form,
+        "instruments": listed,
+        "overdue": sum(1 for one in listed if one.concerns(today)),
+    }
+    return render(request, "diagnostics/instruments.html", context, status=422 if form.errors or range_form.errors else 200)
+
+
+@member_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def instrument(request: HttpRequest, pk: int) -> HttpResponse:
+    """One instrument: a new calibration date, or a further range."""
+    shown = get_object_or_404(Instrument, pk=pk)
+    adding = request.POST.get("what") == "range"
+    form = InstrumentForm(request.POST if request.method == "POST" and not adding else None, instance=shown)
+    range_form = RangeForm(request.POST if request.method == "POST" and adding else None)
+    range_form.instance.instrument = shown
+    sent = range_form if adding else form
+    if request.method == "POST" and sent.is_valid():
+        sent.save()
+        return redirect("instrument", pk=shown.pk)
+    context = {"instrument": shown, "form": form, "range_form": range_form, "ranges": shown.ranges.all()}
+    return render(request, "diagnostics/instrument.html", context, status=422 if sent.errors else 200)

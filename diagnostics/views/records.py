@@ -1,0 +1,100 @@
+"""A record: entered, judged while it is typed, stored, shown, corrected."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import Any
+
+from django.contrib import messages
+from django.core.files.base import ContentFile
+from django.db import transaction
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from diagnostics.kind import Kind
+from diagnostics.kinds import kind_of
+from diagnostics.models import MeasurementLog, Record, Sheet
+from diagnostics.presenting import present, present_record
+from diagnostics.record_form import RecordForm
+from diagnostics.recording import Entry, add_record, judge
+from network.access import member_required
+
+
+@member_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def record_new(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
+    """Enter one record on a sheet; with `?corrects=` the new one replaces an older one."""
+    sheet, chosen = _sheet_and_kind(pk, kind)
+    form = _form(request, sheet, chosen)
+    if request.method == "POST" and form.is_valid():
+        record = store(form)
+        messages.success(request, _("Kept as record %(n)d of this sheet.") % {"n": record.sequence})
+        return redirect(_way_back(request) or reverse("record", args=[record.pk]))
+    context = {"sheet": sheet, "kind": chosen, "form": form, "next": _way_back(request), "corrects": form.corrects}
+    return render(request, "diagnostics/record_new.html", context, status=422 if form.errors else 200)
+
+
+@member_required
+@require_POST
+def record_judge(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
+    """What the reading proves as typed so far, without keeping it. An incomplete form shows what is missing."""
+    sheet, chosen = _sheet_and_kind(pk, kind)
+    form = _form(request, sheet, chosen)
+    judged = present(chosen, *judge(form.entry())) if form.is_valid() else None
+    return render(request, "diagnostics/_judged.html", {"judged": judged, "form": form, "kind": chosen})
+
+
+@member_required
+@require_safe
+def record(request: HttpRequest, pk: int) -> HttpResponse:
+    """One record as it was taken and judged."""
+    shown = get_object_or_404(Record.objects.select_related("sheet__family", "taken_by", "replaces"), pk=pk)
+    corrected_by = Record.objects.filter(replaces=shown).first()
+    context = {"record": shown, "judged": present_record(shown), "corrected_by": corrected_by}
+    return render(request, "diagnostics/record.html", context)
+
+
+@transaction.atomic
+def store(form: RecordForm) -> Record:
+    """Keep the log file, if there is one, and add the record that was measured from it."""
+    entry = form.entry()
+    for log, data in form.logs.values():
+        stored = MeasurementLog(sheet=form.sheet, sha256=hashlib.sha256(data).hexdigest(), rows=len(log.times_s))
+        stored.file.save(f"{stored.sha256[:16]}.csv", ContentFile(data), save=False)
+        stored.save()
+        entry = Entry(**{**vars(entry), "log": stored})
+    return add_record(entry)
+
+
+def _sheet_and_kind(pk: int, code: str) -> tuple[Sheet, Kind]:
+    kind = kind_of(code)
+    if kind is None:
+        raise Http404
+    return get_object_or_404(Sheet.objects.select_related("family", "workshop"), pk=pk), kind
+
+
+def _form(request: HttpRequest, sheet: Sheet, kind: Kind) -> RecordForm:
+    given: Any = request.GET.get("corrects", "")
+    corrects = None
+    if given:
+        known = Record.objects.filter(sheet=sheet, kind=kind.code).standing()
+        corrects = get_object_or_404(known, pk=given if given.isdecimal() and len(given) < 19 else -1)
+    return RecordForm(
+        request.POST if request.method == "POST" else None,
+        request.FILES if request.method == "POST" else None,
+        kind=kind,
+        sheet=sheet,
+        membership=request.membership,  # type: ignore[attr-defined]
+        corrects=corrects,
+        initial={"subject": request.GET.get("subject", "1")} if kind.per_subject and not given else {},
+    )
+
+
+def _way_back(request: HttpRequest) -> str:
+    """Where the page that led here wants to be returned to, if that is a page of ours."""
+    wanted = request.POST.get("next") or request.GET.get("next") or ""
+    return wanted if url_has_allowed_host_and_scheme(wanted, allowed_hosts=None) else ""

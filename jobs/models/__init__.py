@@ -1,0 +1,17 @@
+"""The work: enquiries, customers, vehicles, jobs and what is signed on them (private); outcomes (shared copies)."""
+
+from jobs.models.enquiries import Enquiry
+from jobs.models.jobs import Customer, Job, JobCode, SignedEntry, Vehicle
+from jobs.models.outcomes import Outcome, OutcomeCode, OutcomePart
+
+__all__ = [
+    "Customer",
+    "Enquiry",
+    "Job",
+    "JobCode",
+    "Outcome",
+    "OutcomeCode",
+    "OutcomePart",
+    "SignedEntry",
+    "Vehicle",
+]

@@ -1,0 +1,92 @@
+"""An owner's enquiry: sent without an account, read by one workshop, followed by the owner through a private link."""
+
+from __future__ import annotations
+
+import secrets
+
+from django.db import models, transaction
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from network import work
+from network.access import PrivateModel
+from network.models import Event, Membership
+
+
+def new_nonce() -> str:
+    return secrets.token_urlsafe(9)
+
+
+class Enquiry(PrivateModel):
+    class State(models.TextChoices):
+        SENT = "sent", _("waiting for the workshop's answer")
+        ANSWERED = "answered", _("answered by the workshop")
+        JOB_MADE = "job_made", _("taken on as a job")
+        WITHDRAWN = "withdrawn", _("withdrawn by the owner")
+
+    class CanDrive(models.TextChoices):
+        YES = "yes", _("yes")
+        NO = "no", _("no")
+        UNSURE = "unsure", _("not sure, or not tried")
+
+    work_wanted = models.CharField(_("what seems wrong"), max_length=20, choices=work.Work)
+    vehicle = models.CharField(_("vehicle: maker, model, year"), max_length=120)
+    symptom = models.TextField(_("what happens, in your words"), max_length=2000)
+    lamps = models.CharField(_("warning lamps or messages"), max_length=200, blank=True)
+    can_drive = models.CharField(_("does it drive"), max_length=6, choices=CanDrive)
+    damaged = models.BooleanField(_("it was in a crash or in water, or it smokes or smells"), default=False)
+    name = models.CharField(_("your name"), max_length=120)
+    email = models.EmailField(_("your e-mail"))
+    phone = models.CharField(_("your phone"), max_length=40, blank=True)
+    state = models.CharField(max_length=9, choices=State, default=State.SENT)
+    answer = models.TextField(_("your answer to the owner"), max_length=2000, blank=True)
+    answered_at = models.DateTimeField(null=True)
+    sent_at = models.DateTimeField(default=timezone.now)
+    nonce = models.CharField(max_length=20, default=new_nonce, editable=False)
+
+    class Meta(PrivateModel.Meta):
+        abstract = False
+        ordering = ["-sent_at"]
+        verbose_name_plural = "enquiries"
+
+    def __str__(self) -> str:
+        return self.vehicle
+
+    @property
+    def is_open(self) -> bool:
+        """The owner may still withdraw, and the workshop still answer or take it on."""
+        return self.state in (self.State.SENT, self.State.ANSWERED)
+
+    @transaction.atomic
+    def reply(self, *, by: Membership, answer: str) -> bool:
+        """Answer the owner, who is told by mail. False when the enquiry is no longer open."""
+        changed = Enquiry.objects.filter(pk=self.pk, state__in=(self.State.SENT, self.State.ANSWERED)).update(
+            state=self.State.ANSWERED, answer=answer, answered_at=timezone.now()
+        )
+        if changed:
+            self.refresh_from_db()
+            self._tell_owner("enquiry_answered", by)
+        return bool(changed)
+
+    @transaction.atomic
+    def withdraw(self) -> bool:
+        """The owner takes the enquiry back, through the private link."""
+        changed = Enquiry.objects.filter(pk=self.pk, state__in=(self.State.SENT, self.State.ANSWERED)).update(
+            state=self.State.WITHDRAWN
+        )
+        if changed:
+            Event.record("enquiry_withdrawn", self, workshop=self.workshop)
+        return bool(changed)
+
+    def _tell_owner(self, verb: str, by: Membership) -> None:
+        from jobs.owner_link import path_for
+        from network.telling import tell
+
+        event = Event.record(verb, self, by=by.person, workshop=by.workshop)
+        tell(
+            event,
+            addresses=[self.email],
+            template=f"mail/{verb}.txt",
+            facts={"enquiry": self, "workshop": by.workshop},
+            path=path_for(self),
+        )

@@ -1,0 +1,143 @@
+"""A job: whose car, what is wrong, what was signed, and the sheet that its records stand on."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from diagnostics.models import Sheet, SystemFamily
+from jobs.models.enquiries import Enquiry
+from jobs.models.outcomes import Outcome
+from network.access import PrivateModel, PrivateQuerySet
+from network.access import PrivateManager as _PrivateManager
+from parts.models import PartRequest
+from parts.numbers import normalise
+
+
+class Customer(PrivateModel):
+    name = models.CharField(_("name of the owner"), max_length=120)
+    email = models.EmailField(_("e-mail of the owner"), blank=True)
+    phone = models.CharField(_("phone of the owner"), max_length=40, blank=True)
+
+    class Meta(PrivateModel.Meta):
+        abstract = False
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Vehicle(PrivateModel):
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
+    description = models.CharField(_("vehicle: maker, model, year"), max_length=120)
+    family = models.ForeignKey(SystemFamily, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    registration = models.CharField(_("registration"), max_length=20, blank=True)
+    vin = models.CharField(_("VIN"), max_length=17, blank=True)
+    odometer_km = models.PositiveIntegerField(_("odometer"), null=True, blank=True)
+
+    class Meta(PrivateModel.Meta):
+        abstract = False
+
+    def __str__(self) -> str:
+        return self.description
+
+
+class JobQuerySet(PrivateQuerySet):
+    def on_the_bench(self) -> JobQuerySet:
+        """Drops those that were handed over."""
+        return self.filter(handed_over_at__isnull=True)
+
+    def search(self, text: str) -> JobQuerySet:
+        """Those whose number, registration, VIN, customer, code or part number holds the text. Drops all others."""
+        return self.filter(
+            Q(number__startswith=text)
+            | Q(vehicle__registration__icontains=text)
+            | Q(vehicle__vin__icontains=text)
+            | Q(vehicle__description__icontains=text)
+            | Q(vehicle__customer__name__icontains=text)
+            | Q(pk__in=JobCode.objects.filter(code__startswith=text.upper()).values("job"))
+            | Q(part_request__normalised__startswith=normalise(number=text) or "-")
+        )
+
+
+class JobManager(_PrivateManager.from_queryset(JobQuerySet)):  # type: ignore[misc]
+    """The acting workshop's jobs."""
+
+
+class Job(PrivateModel):
+    class Part(models.TextChoices):
+        """What is to be fitted; each has its list of requirements in `jobs/requirements.py`."""
+
+        INVERTER = "inverter", _("inverter")
+
+    number = models.CharField(max_length=12, editable=False)
+    enquiry = models.OneToOneField(Enquiry, on_delete=models.PROTECT, null=True, related_name="job")
+    vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="jobs")
+    sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="job")
+    complaint = models.TextField(_("complaint, in the owner's words"), max_length=2000)
+    damaged = models.BooleanField(_("crash, flood, smoke or smell"), default=False)
+    recalls_asked = models.BooleanField(_("open recalls and the maker's battery warranty were asked"), default=False)
+    part = models.CharField(_("part to be fitted"), max_length=20, choices=Part, default=Part.INVERTER)
+    part_request = models.ForeignKey(PartRequest, on_delete=models.PROTECT, null=True, related_name="+")
+    outcome = models.OneToOneField(Outcome, on_delete=models.PROTECT, null=True, related_name="+")
+    booked_in_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    booked_in_at = models.DateTimeField(default=timezone.now)
+    handed_over_at = models.DateTimeField(null=True)
+
+    objects = JobManager()
+
+    class Meta(PrivateModel.Meta):
+        abstract = False
+        ordering = ["-booked_in_at"]
+        constraints = [models.UniqueConstraint(fields=["workshop", "number"], name="job_number_once")]
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class JobCode(PrivateModel):
+    """A trouble code as it was found."""
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="codes")
+    code = models.CharField(max_length=12)
+
+    class Meta(PrivateModel.Meta):
+        abstract = False
+        ordering = ["code"]
+        constraints = [models.UniqueConstraint(fields=["job", "code"], name="job_code_once")]
+
+    def __str__(self) -> str:
+        return self.code
+
+
+class SignedEntry(PrivateModel):
+    """What no instrument can show, signed by a person: the maker's procedure, cooling, cause, fitting, proof, handover.
+
+    Entries are only added; the newest of a step counts.
+    """
+
+    class Step(models.TextChoices):
+        MAKERS_PROCEDURE = "makers_procedure", _("Maker's procedure")
+        COOLING = "cooling", _("Cooling proved")
+        CAUSE = "cause", _("Cause named")
+        FITTED = "fitted", _("Fitted")
+        PROVED = "proved", _("Proved")
+        HANDED_OVER = "handed_over", _("Handed over")
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="entries")
+    step = models.CharField(max_length=20, choices=Step)
+    good = models.BooleanField(default=True)  # False: looked at, and it does not meet what is asked
+    words = models.TextField(max_length=2000)
+    signed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    signed_at = models.DateTimeField(default=timezone.now)
+
+    class Meta(PrivateModel.Meta):
+        abstract = False
+        ordering = ["signed_at", "pk"]
+        indexes = [models.Index(fields=["job", "step"], name="entry_of_step")]
+        constraints = [models.CheckConstraint(condition=~Q(words=""), name="entry_says_something")]
+
+    def __str__(self) -> str:
+        return self.get_step_display()

@@ -1,0 +1,165 @@
+"""Jobs: the list, booking in, the one long sheet, and what is signed on it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from diagnostics.models import SystemFamily
+from jobs import working
+from jobs.forms import BookingForm, EntryForm
+from jobs.models import Enquiry, Job, SignedEntry
+from jobs.sheet_page import page_of, requirement_for
+from network.access import member_required
+from parts.forms import RequestForm
+
+
+@member_required
+@require_safe
+def jobs(request: HttpRequest) -> HttpResponse:
+    """What waits for us: enquiries to answer, jobs on the bench, and those handed over."""
+    wanted = request.GET.get("q", "").replace("\0", "").strip()[:60]
+    rows = Job.objects.select_related("vehicle__customer", "vehicle__family", "part_request")
+    rows = rows.search(wanted) if wanted else rows
+    context = {
+        "wanted": wanted,
+        "page": Paginator(rows, 25).get_page(request.GET.get("page")),
+        "enquiries": Enquiry.objects.filter(state__in=(Enquiry.State.SENT, Enquiry.State.ANSWERED))[:25],
+        "waiting": Enquiry.objects.filter(state=Enquiry.State.SENT).count(),
+        "open_count": Job.objects.on_the_bench().count(),
+    }
+    return render(request, "jobs/jobs.html", context)
+
+
+@member_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def job_new(request: HttpRequest) -> HttpResponse:
+    """Book a car in that came without an enquiry."""
+    return _book_in(request, None)
+
+
+@member_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def job_from_enquiry(request: HttpRequest, pk: int) -> HttpResponse:
+    """Make a job of an enquiry, once."""
+    return _book_in(request, get_object_or_404(Enquiry, pk=pk))
+
+
+def _book_in(request: HttpRequest, enquiry: Enquiry | None) -> HttpResponse:
+    form = BookingForm(request.POST if request.method == "POST" else None, initial=_from_enquiry(enquiry))
+    status = 200
+    if request.method == "POST" and form.is_valid():
+        typed = form.cleaned_data
+        try:
+            job = working.book_in(
+                by=request.membership,  # type: ignore[attr-defined]
+                customer=form.customer(),
+                vehicle=form.vehicle(),
+                complaint=typed["complaint"],
+                damaged=typed["damaged"],
+                recalls_asked=typed["recalls_asked"],
+                codes=typed["codes"],
+                enquiry=enquiry,
+            )
+        except working.EnquiryClosed as closed:
+            status = 409
+            state = closed.enquiry.get_state_display()
+            form.add_error(None, _("This enquiry is closed: %(state)s. No job was made.") % {"state": state})
+        else:
+            return redirect("job", pk=job.pk)
+    elif form.errors:
+        status = 422
+    return render(request, "jobs/job_new.html", {"form": form, "enquiry": enquiry}, status=status)
+
+
+def _from_enquiry(enquiry: Enquiry | None) -> dict[str, Any]:
+    if enquiry is None:
+        return {}
+    return {
+        "customer_name": enquiry.name,
+        "customer_email": enquiry.email,
+        "customer_phone": enquiry.phone,
+        "description": enquiry.vehicle,
+        "complaint": enquiry.symptom,
+        "damaged": enquiry.damaged,
+    }
+
+
+def _job(pk: int) -> Job:
+    """A job of the acting workshop, with what its page shows; foreign and missing are both 404."""
+    rows = Job.objects.select_related("vehicle__customer", "vehicle__family", "sheet__family", "part_request", "outcome")
+    return get_object_or_404(rows, pk=pk)
+
+
+@member_required
+@require_safe
+def job(request: HttpRequest, pk: int) -> HttpResponse:
+    """The job as one long sheet, in the order of the work; the present step stands open."""
+    shown = _job(pk)
+    page = page_of(shown, membership=request.membership, opened=request.GET.get("open", ""))  # type: ignore[attr-defined]
+    return render(request, "jobs/job.html", {"job": shown, "page": page})
+
+
+@member_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def entry_sign(request: HttpRequest, pk: int, step: str) -> HttpResponse:
+    """Sign a step: what was seen or done, in the signer's name. A step that has to wait says for what."""
+    shown = _job(pk)
+    asked = requirement_for(step)
+    form = EntryForm(request.POST if request.method == "POST" else None, ask=asked.ask, judged=asked.judged)
+    status = 422 if form.errors else 200
+    if request.method == "POST" and form.is_valid():
+        good, words = form.cleaned_data.get("good", True), form.cleaned_data["words"]
+        try:
+            working.sign(job=shown, step=step, words=words, good=good, by=request.membership)  # type: ignore[attr-defined]
+        except working.CannotBeSigned as why:
+            form.add_error(None, str(why))
+            status = 409
+        else:
+            return redirect(f"{reverse('job', args=[pk])}#{step}")
+    earlier = SignedEntry.objects.filter(job=shown, step=step).select_related("signed_by")
+    context = {"job": shown, "form": form, "title": asked.title, "earlier": earlier, "step": step}
+    return render(request, "jobs/entry_sign.html", context, status=status)
+
+
+@member_required
+@require_POST
+def job_family(request: HttpRequest, pk: int) -> HttpResponse:
+    """Name the system family of the car."""
+    shown = _job(pk)
+    key = request.POST.get("family", "")
+    family = SystemFamily.objects.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 19 else None
+    if family is None:
+        messages.warning(request, _("Choose a system family from the list."))
+    else:
+        working.change_family(job=shown, family=family, by=request.membership)  # type: ignore[attr-defined]
+    return redirect("job", pk=pk)
+
+
+@member_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def job_part(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask the network for the part that this job needs; the job waits for the request from then on."""
+    shown = _job(pk)
+    first = {"family": shown.vehicle.family_id, "description": shown.get_part_display(), "off_road": True}
+    form = RequestForm(
+        request.POST if request.method == "POST" else None,
+        membership=request.membership,  # type: ignore[attr-defined]
+        initial=first,
+    )
+    if request.method == "POST" and form.is_valid():
+        asked = working.ask_for_part(
+            job=shown,
+            request=form.save(commit=False),
+            regions=list(form.cleaned_data["regions"]),
+            by=request.membership,  # type: ignore[attr-defined]
+        )
+        return redirect("request", pk=asked.pk)
+    return render(request, "jobs/job_part.html", {"job": shown, "form": form}, status=422 if form.errors else 200)

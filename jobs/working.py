@@ -1,0 +1,123 @@
+"""The way of a job: made from an enquiry or at the counter, signed step by step, handed over.
+
+Fitting is signed only while the ring of requirements is closed, and each later step only after the one before it.
+"""
+
+from __future__ import annotations
+
+from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from diagnostics.models import Sheet, SystemFamily
+from jobs.clearance import clearance
+from jobs.models import Customer, Enquiry, Job, JobCode, SignedEntry, Vehicle
+from network.models import Event, Membership, Region
+from parts import sourcing
+from parts.models import PartRequest
+
+COMES_AFTER = {
+    SignedEntry.Step.PROVED: SignedEntry.Step.FITTED,
+    SignedEntry.Step.HANDED_OVER: SignedEntry.Step.PROVED,
+}
+
+
+class CannotBeSigned(Exception):
+    """The step can't be signed now; the text is the sentence that says why."""
+
+
+class EnquiryClosed(Exception):
+    """The enquiry was withdrawn, or somebody made a job of it first; `enquiry` is the row as it stands."""
+
+    def __init__(self, enquiry: Enquiry) -> None:
+        self.enquiry = enquiry
+        super().__init__(f"Enquiry {enquiry.pk} is {enquiry.state}.")
+
+
+@transaction.atomic
+def book_in(
+    *,
+    by: Membership,
+    customer: Customer,
+    vehicle: Vehicle,
+    complaint: str,
+    damaged: bool = False,
+    recalls_asked: bool = False,
+    codes: tuple[str, ...] = (),
+    enquiry: Enquiry | None = None,
+) -> Job:
+    """Make a job with its sheet. Taking an enquiry on happens once: raises EnquiryClosed for whoever is second."""
+    if enquiry is not None:
+        won = Enquiry.objects.filter(pk=enquiry.pk, state__in=(Enquiry.State.SENT, Enquiry.State.ANSWERED)).update(
+            state=Enquiry.State.JOB_MADE
+        )
+        enquiry.refresh_from_db()
+        if not won:
+            raise EnquiryClosed(enquiry)
+    customer.save()
+    vehicle.customer = customer
+    vehicle.save()
+    sheet = Sheet(title=vehicle.description, family=vehicle.family, made_by=by.person)
+    sheet.save()
+    job = Job(
+        number=_next_number(),
+        enquiry=enquiry,
+        vehicle=vehicle,
+        sheet=sheet,
+        complaint=complaint,
+        damaged=damaged,
+        recalls_asked=recalls_asked,
+        booked_in_by=by.person,
+    )
+    job.save()
+    JobCode.objects.bulk_create([JobCode(job=job, code=code) for code in codes])
+    Event.record("job_booked_in", job, by=by.person, workshop=by.workshop)
+    if enquiry is not None:
+        enquiry._tell_owner("enquiry_taken_on", by)
+    return job
+
+
+def _next_number() -> str:
+    """Year, month and a count within the workshop: 2611-038. The unique constraint settles a race by an error."""
+    month = timezone.localdate().strftime("%y%m")
+    last = Job.objects.filter(number__startswith=f"{month}-").aggregate(last=Max("number"))["last"]
+    return f"{month}-{int(last.partition('-')[2]) + 1 if last else 1:03d}"
+
+
+@transaction.atomic
+def sign(*, job: Job, step: str, words: str, good: bool, by: Membership) -> SignedEntry:
+    """Write a signed entry; raises CannotBeSigned where the step has to wait."""
+    job = Job.objects.select_for_update(of=("self",)).select_related("sheet__family", "part_request").get(pk=job.pk)
+    if job.handed_over_at:
+        raise CannotBeSigned(_("This job was handed over; nothing more is signed on it."))
+    if step == SignedEntry.Step.FITTED and not clearance(job).clear:
+        raise CannotBeSigned(_("Hold: %(why)s Fitting can't be signed.") % {"why": clearance(job).sentence})
+    before = COMES_AFTER.get(SignedEntry.Step(step))
+    if before and not SignedEntry.objects.filter(job=job, step=before, good=True).exists():
+        raise CannotBeSigned(_("This waits for the step before it: %(step)s.") % {"step": before.label})
+    entry = SignedEntry(job=job, step=step, words=words, good=good, signed_by=by.person)
+    entry.save()
+    if step == SignedEntry.Step.HANDED_OVER:
+        Job.objects.filter(pk=job.pk).update(handed_over_at=entry.signed_at)
+    Event.record(f"signed_{step}", job, by=by.person, workshop=by.workshop, good=good)
+    return entry
+
+
+@transaction.atomic
+def ask_for_part(*, job: Job, request: PartRequest, regions: list[Region], by: Membership) -> PartRequest:
+    """Put the request on the board and let the job wait for it: both or neither."""
+    asked = sourcing.ask(request=request, regions=regions, by=by)
+    Job.objects.filter(pk=job.pk).update(part_request=asked)
+    Event.record("job_waits_for_part", job, by=by.person, workshop=by.workshop, request=asked.pk)
+    return asked
+
+
+def change_family(*, job: Job, family: SystemFamily | None, by: Membership) -> None:
+    """Name the system family of the car; records taken from now on are judged by it."""
+    with transaction.atomic():
+        Vehicle.objects.filter(pk=job.vehicle_id).update(family=family)
+        Sheet.objects.filter(pk=job.sheet_id).update(family=family)
+        Event.record("family_named", job, by=by.person, workshop=by.workshop, family=family.pk if family else None)
+
+

@@ -1,0 +1,28 @@
+"""Part numbers as they are compared: what the maker prints, without the blanks and dashes between."""
+
+import unicodedata
+
+
+def normalise(*, number: str) -> str:
+    """Return the part number in the one form in which numbers are compared.
+
+    Formula: compatibility forms folded (NFKC), upper case, letters and digits only. Look-alikes stay apart: the letter
+    O and the figure 0, the letter I and the figure 1 are different, as they are on the plate.
+
+    Parameters:
+        number [-], text: the number as somebody wrote it, with blanks, dashes, dots or slashes.
+    Returns:
+        [-] the number as it is stored and compared; empty where the text holds no letter or digit.
+    Valid range: any text; ``ValueError`` for anything that is no text.
+    Example:
+        >>> normalise(number="ln 27 410-0")
+        'LN274100'
+        >>> normalise(number="O0") == normalise(number="00")
+        False
+
+    Source: common practice, no source.
+    """
+    if not isinstance(number, str):
+        raise ValueError(f"The argument number must be a text, but it is {number!r}.")
+    folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", number).upper())
+    return "".join(sign for sign in folded if sign.isalnum())

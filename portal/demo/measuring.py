@@ -1,0 +1,82 @@
+"""Invented system families with limits from invented documents, and the instruments of the demo's first workshop."""
+
+from __future__ import annotations
+
+import datetime
+
+from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, SystemFamily
+from network.access import acting_for
+from portal.demo.network import Cast
+
+FAMILIES = {
+    "vireo": {
+        "maker": "Lanner", "name": "Vireo 1.8 hybrid (LN 27)", "drive": "hybrid", "nominal_v": 201.6,
+        "highest_working_v": 650, "chemistry": "nickel_metal_hydride", "blocks": 14, "rated_ah": 6.5,
+        "machines": 2, "machine_type": "permanent_magnet", "connection": "wye",
+    },
+    "kestrel": {
+        "maker": "Lanner", "name": "Kestrel E (LN 40)", "drive": "electric", "nominal_v": 355,
+        "highest_working_v": 420, "chemistry": "lithium_ion", "blocks": 96, "rated_ah": 150,
+        "machines": 1, "machine_type": "permanent_magnet", "connection": "wye",
+    },
+    "tarsis": {
+        "maker": "Tarnholt", "name": "Tarsis H (TH 3)", "drive": "hybrid", "nominal_v": 270,
+        "highest_working_v": 500, "chemistry": "lithium_ion", "blocks": 72, "rated_ah": 5.0,
+        "machines": 1, "machine_type": "induction", "connection": "delta",
+    },
+    "marsk": {
+        "maker": "Marsk", "name": "Fjordling (MK 12)", "drive": "electric", "nominal_v": 330,
+        "highest_working_v": 400, "chemistry": "lithium_iron_phosphate", "blocks": 104, "rated_ah": 105,
+        "machines": 1, "machine_type": "wound_rotor", "connection": "wye",
+    },
+}  # fmt: skip
+
+# kind, quantity, shape, value, upper, unit, source; all of the invented maker's authority.
+LIMITS = {
+    "vireo": [
+        ("machine_windings", "winding_unbalance", "maximum", 2.0, None, "%", "Lanner service data 14-208, edition 2019"),
+        ("machine_windings", "winding_resistance", "range", 60, 130, "milliohm", "Lanner service data 14-208, edition 2019"),
+        ("winding_insulation", "insulation_resistance", "minimum", 10, None, "megohm", "Lanner service data 14-209, edition 2019"),
+        ("link_capacitor_discharge", "time_to_60_v", "maximum", 5.0, None, "s", "Lanner service data 14-212, edition 2019"),
+    ],
+    "kestrel": [
+        ("machine_windings", "winding_unbalance", "maximum", 2.0, None, "%", "Lanner service data 22-108, edition 2021"),
+        ("battery_capacity", "state_of_health", "minimum", 70, None, "%", "Lanner warranty terms, edition 2021"),
+    ],
+}
+
+
+def load_families(*, cast: Cast) -> dict[str, SystemFamily]:
+    """The families with their limits: entered by one workshop, confirmed by a second."""
+    entered, confirmed = cast.hautpre, cast.rureifel
+    families = {}
+    for key, facts in FAMILIES.items():
+        families[key] = SystemFamily.objects.create(entered_by=entered, **facts)
+        for kind, quantity, shape, value, upper, unit, source in LIMITS.get(key, ()):
+            limit = FamilyLimit.objects.create(
+                family=families[key], kind=kind, quantity=quantity, shape=shape, value=value, upper=upper,
+                unit=unit, source=source, authority="maker", entered_by=entered,
+            )  # fmt: skip
+            limit.confirm(by=confirmed.memberships.active().select_related("person", "workshop")[0])
+    return families
+
+
+def load_instruments(*, cast: Cast, today: datetime.date) -> None:
+    """Meters of Ateliers Hautpré, all in date but one."""
+    in_date, overdue = today + datetime.timedelta(days=210), today - datetime.timedelta(days=12)
+    meters = [
+        ("Tarn 0317", "0317-4471", in_date, [("milliohm", 200, 0.25, 3, 0.1), ("milliohm", 2000, 0.25, 3, 1)]),
+        ("Brisk 88", "88-20119", in_date, [("V", 1000, 0.1, 3, 0.1), ("V", 100, 0.1, 3, 0.01)]),
+        ("Ohmvalk 500", "OV-3310", in_date, [("megohm", 550, 3, 3, 0.1)]),
+        ("Kring clamp", "KC-0921", in_date, [("A", 60, 1, 5, 0.01)]),
+        ("Old Ohmvalk", "OV-1107", overdue, [("megohm", 200, 5, 5, 0.1)]),
+    ]
+    with acting_for(cast.hautpre):
+        for name, serial, due, ranges in meters:
+            meter = Instrument(name=name, serial=serial, calibration_due=due)
+            meter.save()
+            for unit, highest, percent, counts, resolution in ranges:
+                InstrumentRange(
+                    instrument=meter, unit=unit, highest=highest, percent_of_reading=percent, counts=counts,
+                    resolution=resolution,
+                ).save()  # fmt: skip

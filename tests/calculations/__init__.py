@@ -1,0 +1,1 @@
+"""Checks of the calculations against published figures and general-purpose libraries."""
