@@ -30,6 +30,8 @@ def finding_words(finding: dict[str, Any], name: str) -> str:
 
 def figure_words(value: float, uncertainty: float | None, unit: str, bound: str | None) -> str:
     """A figure with three to four digits that mean something, its uncertainty to two, and the unit in full."""
+    if unit == "ohm" and abs(value) < 1:
+        value, uncertainty, unit = 1000 * value, uncertainty and 1000 * uncertainty, "milliohm"
     sign = {"at_least": "> ", "at_most": "< "}.get(bound or "", "")
     spread = f" ± {rounded(uncertainty, 2)}" if uncertainty else ""
     return f"{sign}{rounded(value, 4)}{spread} {unit}".strip()
@@ -37,9 +39,12 @@ def figure_words(value: float, uncertainty: float | None, unit: str, bound: str 
 
 def limit_words(limit: dict[str, Any]) -> str:
     """The limit as a person says it: "limit at least 5 megohm"."""
-    value, unit = rounded(limit["value"], 4), limit["unit"]
+    unit, value, upper = limit["unit"], limit["value"], limit["upper"]
+    if unit == "ohm" and abs(upper or value) < 1:
+        unit, value, upper = "milliohm", 1000 * value, upper and 1000 * upper
+    value = rounded(value, 4)
     if limit["kind"] == "range":
-        return _("limit %(low)s to %(high)s %(unit)s") % {"low": value, "high": rounded(limit["upper"], 4), "unit": unit}
+        return _("limit %(low)s to %(high)s %(unit)s") % {"low": value, "high": rounded(upper, 4), "unit": unit}
     if limit["kind"] == "minimum":
         return _("limit at least %(value)s %(unit)s") % {"value": value, "unit": unit}
     return _("limit at most %(value)s %(unit)s") % {"value": value, "unit": unit}

@@ -1,40 +1,42 @@
-"""Distances on the globe."""
+"""Where things lie on the Earth, and how far apart."""
 
 import math
+from numbers import Real
 
-MEAN_RADIUS_KM = 6371.0088  # mean radius R1 = (2a + b) / 3 of GRS80: 6371.0087714 km (DGFI geodis), as it is in use
+MEAN_RADIUS_KM = 6371.0088  # (2a + b) / 3 of the GRS80 ellipsoid, DGFI geodis; rounded as in common use
 
 
 def great_circle_km(*, latitude_1: float, longitude_1: float, latitude_2: float, longitude_2: float) -> float:
-    """Return the great-circle distance between two points on a sphere of the earth's mean radius.
+    """Return the distance between two places along the surface of a sphere of the Earth's mean radius.
 
-    Formula: hav = sin^2(dlat / 2) + cos lat1 cos lat2 sin^2(dlon / 2); d = 2 R asin(sqrt(hav)).
+    Formula: h = sin^2((lat2 - lat1) / 2) + cos lat1 cos lat2 sin^2((lon2 - lon1) / 2); d = 2 R asin(sqrt(h)),
+    R = 6371.0088 km.
 
     Parameters:
-        latitude_1 [degree], scalar: north positive, -90 to 90.
-        longitude_1 [degree], scalar: east positive, -180 to 180.
-        latitude_2 [degree], scalar: of the second point.
-        longitude_2 [degree], scalar: of the second point.
+        latitude_1 [degrees], scalar: of the first place, north positive.
+        longitude_1 [degrees], scalar: of the first place, east positive.
+        latitude_2 [degrees], scalar: of the second place.
+        longitude_2 [degrees], scalar: of the second place.
     Returns:
-        [km] the distance, 0 to 20 015.1.
-    Valid range: latitudes within 90, longitudes within 180 degrees; ``ValueError`` for anything else. Against the WGS84
-        ellipsoid the error stays within 0.6 %.
+        [km] the distance; within 0.6 % of the one along the ellipsoid WGS 84.
+    Valid range: latitude -90 to 90, longitude -360 to 360. ``ValueError`` for anything else, and for what is no finite
+        number.
     Example:
         >>> round(great_circle_km(latitude_1=45.7597, longitude_1=4.8422, latitude_2=48.8567, longitude_2=2.3508), 6)
         392.21726
 
-    Source: haversine formula; Ed Williams, Aviation Formulary V1.46; example: documentation of the haversine package.
+    Source: haversine formula; example: page of the package haversine 2.x (Lyon, Paris).
     """
-    for name, value, most in (
-        ("latitude_1", latitude_1, 90.0),
-        ("longitude_1", longitude_1, 180.0),
-        ("latitude_2", latitude_2, 90.0),
-        ("longitude_2", longitude_2, 180.0),
-    ):
-        if not -most <= value <= most:
-            raise ValueError(f"The argument {name} must lie within {most:g} degrees, but it is {value!r}.")
-    phi_1, phi_2 = math.radians(latitude_1), math.radians(latitude_2)
-    half_dlat = (phi_2 - phi_1) / 2
-    half_dlon = math.radians(longitude_2 - longitude_1) / 2
-    hav = math.sin(half_dlat) ** 2 + math.cos(phi_1) * math.cos(phi_2) * math.sin(half_dlon) ** 2
-    return 2 * MEAN_RADIUS_KM * math.asin(math.sqrt(min(1.0, hav)))
+    first, second = _radians("latitude_1", latitude_1, 90.0), _radians("latitude_2", latitude_2, 90.0)
+    west, east = _radians("longitude_1", longitude_1, 360.0), _radians("longitude_2", longitude_2, 360.0)
+    h = math.sin((second - first) / 2.0) ** 2 + math.cos(first) * math.cos(second) * math.sin((east - west) / 2.0) ** 2
+    return 2.0 * MEAN_RADIUS_KM * math.asin(math.sqrt(min(1.0, h)))
+
+
+def _radians(name: str, degrees: float, highest: float) -> float:
+    """Return an angle in radians, or refuse it."""
+    if isinstance(degrees, bool) or not isinstance(degrees, Real) or not -highest <= degrees <= highest:
+        raise ValueError(
+            f"The argument {name} must lie between {-highest:g} and {highest:g} degrees, but it is {degrees!r}."
+        )
+    return math.radians(degrees)

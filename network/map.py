@@ -44,12 +44,17 @@ class Outline:
 
 @dataclass(frozen=True, kw_only=True)
 class Flag:
-    """A workshop, drawn: the staff stands on the spot, the cloth flies to one side of its top."""
+    """A workshop, drawn: the staff stands on the spot, the cloth flies to one side of its top.
+
+    In a crowd the staff leans as far as the foot of the cloth (``staff_x``, ``foot_y``) and is upright from there.
+    """
 
     number: int
     inside: bool
     x: float
     y: float
+    staff_x: float
+    foot_y: float
     cloth_x: float
     cloth_y: float
     figure_x: float
@@ -130,31 +135,43 @@ class Projection:
 
 
 def _flags(workshops: Sequence[Workshop], at: Projection, width: int, height: int) -> tuple[Flag, ...]:
-    """Flags fly to the right, near the right edge or onto another flag to the left; what lies outside gets none."""
+    """A flag for each workshop in the drawing, northern ones first so that longer staffs grow away from them."""
     flown: list[Flag] = []
-    for one in workshops:
-        x, y = at(one.latitude, one.longitude)
-        if not (4 <= x <= width - 4 and CLOTH + STAFF <= y <= height - 4):
-            continue
-        cloth_y = y - CLOTH - STAFF
-        right = x + CLOTH <= width - 4 and not _taken(flown, x, cloth_y)
-        cloth_x = x if right or x - CLOTH < 4 else x - CLOTH
-        # Where both sides are taken the staff grows until the flag flies free.
-        while _taken(flown, cloth_x, cloth_y) and cloth_y - CLOTH - 2 > 0:
-            cloth_y -= CLOTH + 2
+    spots = [(one, *at(one.latitude, one.longitude)) for one in workshops]
+    shown = [spot for spot in spots if 4 <= spot[1] <= width - 4 and CLOTH + STAFF <= spot[2] <= height - 4]
+    for one, x, y in sorted(shown, key=lambda spot: spot[2]):
+        staff_x, cloth_x, cloth_y = _free(flown, x, y, width)
         flown.append(
             Flag(
                 number=one.number,
                 inside=one.inside,
                 x=x,
                 y=y,
+                staff_x=round(staff_x, 1),
+                foot_y=round(cloth_y + CLOTH, 1),
                 cloth_x=round(cloth_x, 1),
                 cloth_y=round(cloth_y, 1),
                 figure_x=round(cloth_x + CLOTH / 2, 1),
                 figure_y=round(cloth_y + CLOTH / 2, 1),
             )
         )
-    return tuple(flown)
+    return tuple(sorted(flown, key=lambda flag: flag.number))
+
+
+def _free(flown: Sequence[Flag], x: float, y: float, width: int) -> tuple[float, float, float]:
+    """Where staff and cloth fly free, nearest first: to the right, to the left, on a longer staff, on a leaning one.
+
+    In a crowd where nothing is free it flies to the right all the same: the list beside the map names every one.
+    """
+    top = y - CLOTH - STAFF
+    leans = [x, x + CLOTH, x - CLOTH, x + 2 * CLOTH, x - 2 * CLOTH, x + 3 * CLOTH, x - 3 * CLOTH]
+    for staff in leans:
+        for lift in (0.0, 6.0, -6.0, 12.0, 18.0, 24.0, 30.0, 36.0, 42.0, 48.0):
+            for side in (staff, staff - CLOTH):
+                fits = 4 <= side <= width - CLOTH - 4 and top - lift >= 2
+                if fits and not _taken(flown, side, top - lift):
+                    return staff, side, top - lift
+    return x, x if x + CLOTH <= width - 4 else x - CLOTH, top
 
 
 def _taken(flown: Sequence[Flag], x: float, y: float) -> bool:

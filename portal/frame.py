@@ -14,10 +14,13 @@ def frame(request: HttpRequest) -> dict[str, Any]:
     membership = membership_of(request)
     person = getattr(request, "user", None)
     signed_in = bool(person and person.is_authenticated)
+    if not hasattr(request, "session"):
+        return {}
     return {
         "network_name": settings.NETWORK_NAME,
         "navigation": _navigation(request, signed_in),
         "acting_label": f"{person.name}, {membership.workshop.name}" if membership else getattr(person, "name", ""),
+        "kept_clear": request.session.pop("kept_clear", []) if "kept_clear" in request.session else [],
         "unread_notices": person.notices.unread().count() if signed_in and person else 0,
     }
 

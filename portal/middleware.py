@@ -39,3 +39,16 @@ def strict_headers(get_response: Next) -> Next:
         return response
 
     return middleware
+
+
+def kept_forms(get_response: Next) -> Next:
+    """When a form that the browser keeps a copy of was accepted, let the next page tell it to throw the copy away."""
+
+    def middleware(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        key = request.POST.get("kept", "")[:80] if request.method == "POST" else ""
+        if key and response.status_code in (302, 303):
+            request.session["kept_clear"] = [*request.session.get("kept_clear", []), key][-5:]
+        return response
+
+    return middleware

@@ -50,7 +50,7 @@ INSTALLED_APPS = [
     "django.contrib.sessions",
     "django.contrib.messages",
     "django.contrib.staticfiles",
-    "django.contrib.humanize",
+    "django.forms",
     "allauth",
     "allauth.account",
     "allauth.mfa",
@@ -78,6 +78,7 @@ MIDDLEWARE = [
     "allauth.usersessions.middleware.UserSessionsMiddleware",
     "network.access.ActingMiddleware",
     "network.second_factor.second_factor_required",
+    "portal.middleware.kept_forms",
 ]
 
 ROOT_URLCONF = "portal.urls"
@@ -123,6 +124,9 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         "timeout": 20,
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;",
     }
+
+# The index for finding workshops carries two columns beside its keys; SQLite ignores them, and finding works without.
+SILENCED_SYSTEM_CHECKS = ["models.W040"]
 
 # Rate limits and allauth count in the database: they hold across processes, and with Redis down.
 CACHES = {"default": {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "portal_cache"}}

@@ -30,6 +30,7 @@ def observe(*, quantity: str, signs: Sequence[str] | None, concerns: Sequence[st
         'water'
         >>> observe(quantity="coolant_contamination", signs=[]).verdict.value
         'within'
+
     Source: common practice, no source.
     """
     if signs is not None and (isinstance(signs, str) or not all(isinstance(sign, str) and sign for sign in signs)):
@@ -67,6 +68,7 @@ def assess_with_steps(
         >>> felt = observe(quantity="flow", signs=[], concerns=["pump_only_heard"])
         >>> assess_with_steps(findings=[felt], step_for_reason={"pump_only_heard": "measure_flow"}).next_steps
         ('measure_flow',)
+
     Source: the project's own rule.
     """
     assessment = assess(findings=findings, next_steps=next_steps)

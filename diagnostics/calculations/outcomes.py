@@ -36,6 +36,7 @@ class Survival:
     Example:
         >>> survival(durations_months=[1, 2], failed=[True, False]).survival.tolist()
         [0.5]
+
     Source: Kaplan and Meier, J. Am. Stat. Assoc. 53 (1958) 457, from memory.
     """
 
@@ -63,6 +64,7 @@ class LogRank:
     Example:
         >>> LogRank(chi_square=0.0, degrees_of_freedom=1, p_value=1.0, observed={}, expected={}).p_value
         1.0
+
     Source: Mantel, Cancer Chemother. Rep. 50 (1966) 163, from memory.
     """
 
@@ -85,6 +87,7 @@ class Proportion:
     Example:
         >>> Proportion(estimate=0.5, lower=0.1, upper=0.9).estimate
         0.5
+
     Source: NIST/SEMATECH e-Handbook, 7.2.4.1.
     """
 
@@ -113,6 +116,7 @@ def survival(*, durations_months: checks.Row, failed: object) -> Survival:
         ([6.0, 7.0], [5, 2], [0.6, 0.3])
         >>> curve.median_months
         7.0
+
     Source: Kaplan and Meier, J. Am. Stat. Assoc. 53 (1958) 457; bounds as in Kalbfleisch and Prentice, The Statistical
         Analysis of Failure Time Data, 1.4; both from memory.
     """
@@ -120,7 +124,7 @@ def survival(*, durations_months: checks.Row, failed: object) -> Survival:
     times, failures = _event_times(durations[events])
     at_risk = len(durations) - np.searchsorted(np.sort(durations), times)
     left = at_risk - failures
-    share = np.cumprod(left / at_risk)
+    share: Floats = np.cumprod(left / at_risk, dtype=np.float64)
     running = share > 0.0
     greenwood = np.sqrt(np.cumsum(np.divide(failures / at_risk, left, out=np.zeros(len(times)), where=running)))
     spread = _normal_quantile(CONFIDENCE) * np.divide(
@@ -157,6 +161,7 @@ def compare(*, groups: Mapping[str, tuple[checks.Row, object]]) -> LogRank:
         >>> result = compare(groups={"first": ([1, 2, 3], [1, 1, 1]), "second": ([4, 5, 6], [1, 1, 0])})
         >>> result.observed, round(result.chi_square, 3), result.degrees_of_freedom
         ({'first': 3.0, 'second': 2.0}, 5.052, 1)
+
     Source: Mantel, Cancer Chemother. Rep. 50 (1966) 163, from memory.
     """
     if not isinstance(groups, Mapping) or len(groups) < 2:
@@ -201,6 +206,7 @@ def proportion_interval(*, successes: float, trials: float, confidence: float = 
         >>> interval = proportion_interval(successes=81, trials=263)
         >>> round(interval.lower, 4), round(interval.upper, 4)
         (0.2553, 0.3662)
+
     Source: NIST/SEMATECH e-Handbook, 7.2.4.1; example: Newcombe, Stat. Med. 17 (1998) 857, table I, method 3, as
         quoted.
     """

@@ -35,6 +35,7 @@ class CodeStatus:
     Example:
         >>> CodeStatus(code="P0A9B", failure_type=0x17, status=0x24).code
         'P0A9B'
+
     Source: ISO 14229-1, 11.3 (service 19), as quoted.
     """
 
@@ -54,6 +55,7 @@ class StatusReport:
     Example:
         >>> StatusReport(availability_mask=0x7F, codes=()).availability_mask
         127
+
     Source: ISO 14229-1, 11.3 (service 19), as quoted.
     """
 
@@ -76,6 +78,7 @@ def decode_pair(*, high: int, low: int) -> str:
     Example:
         >>> decode_pair(high=0x01, low=0x35)
         'P0135'
+
     Source: SAE J2012 / ISO 15031-6, as told at maemo.org, post 1257514, and x-engineer.org, service 03.
     """
     first, second = _byte("high", high), _byte("low", low)
@@ -103,6 +106,7 @@ def stored_codes(*, response_hex: str, can: bool) -> tuple[str, ...]:
         ('P0133',)
         >>> stored_codes(response_hex="43 02 01 33 C1 00 AA", can=True)
         ('P0133', 'U0100')
+
     Source: an OBD interface chip's data sheet, p. 12; ISO 15765-4 as told at mp3car.com, thread 147550; the padding
         values are common practice, no source; the lengths of long messages are from memory.
     """
@@ -133,6 +137,7 @@ def status_report(*, response_hex: str, mask: int) -> StatusReport:
         >>> report = status_report(response_hex="59 02 7F 0A 9B 17 24 08 05 11 2F 25 22 1F 00", mask=0x84)
         >>> [(kept.code, kept.failure_type, kept.status) for kept in report.codes]
         [('P0A9B', 23, 36), ('P0805', 17, 47)]
+
     Source: ISO 14229-1, 11.3.5.3, tables 295 and 296, as quoted.
     """
     wanted = _byte("mask", mask)
@@ -168,6 +173,7 @@ def status_flags(*, status: int) -> tuple[str, ...]:
     Example:
         >>> status_flags(status=0x24)
         ('pending_dtc', 'test_failed_since_last_clear')
+
     Source: ISO 14229-1, table of the status byte, as copied at cartech8.
     """
     byte = _byte("status", status)

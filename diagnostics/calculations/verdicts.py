@@ -17,6 +17,8 @@ missing_...            something that the reading needs is not there          ta
 stale                  the reading is too old, or was disturbed               take_reading_again
 wrong_state            the car was not in the state that the record needs     take_reading_in_required_state
 overdue_instrument     the instrument's calibration has run out               use_instrument_in_date
+missing_correction_..  no rule corrects from the measured temperature         measure_between_10_and_85_c
+damp                   the winding was damp                                   dry_and_measure_again
 any other concern      told by the caller or by the subject's own module      clear_concern
 =====================  =====================================================  ================================
 
@@ -48,6 +50,8 @@ NEXT_STEP_FOR_REASON = {
     "stale": "take_reading_again",
     "wrong_state": "take_reading_in_required_state",
     "overdue_instrument": "use_instrument_in_date",
+    "missing_correction_for_temperature": "measure_between_10_and_85_c",
+    "damp": "dry_and_measure_again",
 }
 
 
@@ -226,6 +230,34 @@ def instrument_uncertainty(*, reading: float, percent_of_reading: float, counts:
     gain = abs(reading) * checks.not_negative(name="percent_of_reading", value=percent_of_reading) / 100.0
     digits = checks.not_negative(name="counts", value=counts) * checks.not_negative(name="resolution", value=resolution)
     return checks.carried(name="uncertainty", value=gain + digits)
+
+
+def reading_uncertainty(
+    *, reading: float, percent_of_reading: float | None, counts: float | None, resolution: float | None
+) -> float | None:
+    """Return the uncertainty of a reading, or None where the instrument's accuracy is not known.
+
+    Formula: that of ``instrument_uncertainty``.
+
+    Parameters:
+        reading [any unit], scalar: what the display shows.
+        percent_of_reading [%], scalar or None: the "% of reading" of the data sheet.
+        counts [-], scalar or None: the "+ digits" of the data sheet.
+        resolution [unit of the reading], scalar or None: what the last digit is worth.
+    Returns:
+        [unit of the reading] U, or None if any of the three is None.
+    Valid range: as ``instrument_uncertainty``; ``ValueError`` for anything else.
+    Example:
+        >>> reading_uncertainty(reading=10.0, percent_of_reading=None, counts=3, resolution=0.1) is None
+        True
+
+    Source: the project's own rule.
+    """
+    if percent_of_reading is None or counts is None or resolution is None:
+        return None
+    return instrument_uncertainty(
+        reading=reading, percent_of_reading=percent_of_reading, counts=counts, resolution=resolution
+    )
 
 
 def propagate(*, contributions: checks.Row, shared: Sequence[checks.Row] = ()) -> float:
@@ -428,9 +460,7 @@ def _margin_percent(value: float | None, limit: Limit | None) -> float | None:
 
 def _next_step(reason: str) -> str:
     """Return the step that an unproven finding needs."""
-    if reason.startswith("missing"):
-        return "take_reading"
-    return NEXT_STEP_FOR_REASON.get(reason, "clear_concern")
+    return NEXT_STEP_FOR_REASON.get(reason, "take_reading" if reason.startswith("missing") else "clear_concern")
 
 
 def _figure(value: float, unit: str) -> str:

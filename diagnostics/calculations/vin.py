@@ -29,6 +29,7 @@ class VinProblem:
     Example:
         >>> VinProblem(code="length", severity="error", message="It has 16 characters.").severity
         'error'
+
     Source: the project's own rule.
     """
 
@@ -52,6 +53,7 @@ def check_digit(*, vin: str) -> str:
     Example:
         >>> check_digit(vin="1G4AH59H?5G118341")
         '4'
+
     Source: 49 CFR 565.15(c), sample of table V, copied text.
     """
     text = _text(vin)
@@ -88,6 +90,7 @@ def problems(*, vin: str) -> tuple[VinProblem, ...]:
         ()
         >>> [(problem.code, problem.severity) for problem in problems(vin="JH2RC3601MM101581")]
         [('check_digit', 'remark')]
+
     Source: 49 CFR 565.15(c); ISO 3779 (that the digit is not compulsory elsewhere: from memory).
     """
     text = _text(vin)

@@ -35,7 +35,7 @@ FAMILIES = {
 LIMITS = {
     "vireo": [
         ("machine_windings", "winding_unbalance", "maximum", 2.0, None, "%", "Lanner service data 14-208, edition 2019"),
-        ("machine_windings", "winding_resistance", "range", 60, 130, "milliohm", "Lanner service data 14-208, edition 2019"),
+        ("machine_windings", "winding_resistance", "range", 0.060, 0.130, "ohm", "Lanner service data 14-208, edition 2019"),
         ("winding_insulation", "insulation_resistance", "minimum", 10, None, "megohm", "Lanner service data 14-209, edition 2019"),
         ("link_capacitor_discharge", "time_to_60_v", "maximum", 5.0, None, "s", "Lanner service data 14-212, edition 2019"),
     ],

@@ -1,6 +1,7 @@
 """Figures as people of the page's language write them, and a few small things that templates can't say."""
 
 import math
+from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
@@ -140,7 +141,16 @@ def _text(one: Any) -> str:
     return f'{start}<tspan class="strong">{conditional_escape(one.before)}{figure_words}</tspan>{unit}</text>'
 
 
-WRITERS = {"fixed": fixed, "signed": signed, "figure": figure, "plain": lambda value, _digits: plain(value)}
+def _as_given(value: Any, _digits: int) -> str:
+    return plain(value)
+
+
+WRITERS: dict[str, Callable[[Any, int], str]] = {
+    "fixed": fixed,
+    "signed": signed,
+    "figure": figure,
+    "plain": _as_given,
+}
 
 
 @register.simple_block_tag
@@ -205,4 +215,4 @@ def with_parameter(context: RequestContext, **changes: object) -> str:
         parameters.pop(name, None)
         if value not in (None, ""):
             parameters[name] = str(value)
-    return "?" + parameters.urlencode()
+    return f"?{parameters.urlencode()}"

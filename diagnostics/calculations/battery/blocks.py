@@ -11,8 +11,6 @@ from diagnostics.calculations.verdicts import Assessment, Limit, Verdict, choose
 
 NORMAL_MAD = 0.6745  # MAD of a normal distribution in standard deviations; Iglewicz and Hoaglin 1993, from memory
 CHEMISTRIES = ("nickel", "lithium", "iron_phosphate")
-# Charge between which the voltage of iron phosphate cells hardly moves; from memory, common practice, no source.
-PLATEAU_PERCENT = (10.0, 95.0)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,6 +24,7 @@ class BlockSpread:
     Example:
         >>> BlockSpread(spread_v=0.3, standard_deviation_v=0.1).spread_v
         0.3
+
     Source: the project's own rule.
     """
 
@@ -46,6 +45,7 @@ def block_spread(*, volts: checks.Row) -> BlockSpread:
     Example:
         >>> block_spread(volts=[14.0, 14.5, 15.0])
         BlockSpread(spread_v=1.0, standard_deviation_v=0.5)
+
     Source: no published limit was found; reference values, section 5.
     """
     plain = checks.row(name="volts", values=volts, at_least=2)
@@ -71,6 +71,7 @@ def weak_blocks(*, volts: checks.Row, threshold: float = 3.5, resolution_v: floa
     Example:
         >>> weak_blocks(volts=[14.4, 14.5, 13.1, 14.4, 14.6], resolution_v=0.1)
         (2,)
+
     Source: Iglewicz and Hoaglin, How to Detect and Handle Outliers, 1993 (modified z-score, 3.5), from memory.
     """
     plain = checks.row(name="volts", values=volts, at_least=1)
@@ -87,6 +88,8 @@ def assess_blocks(
     volts: checks.Row,
     charge_percent: float | None = None,
     chemistry: str = "nickel",
+    flat_from_percent: float = 10.0,
+    flat_to_percent: float = 95.0,
     percent_of_reading: float | None = None,
     counts: float = 0.0,
     resolution_v: float = 0.0,
@@ -95,36 +98,40 @@ def assess_blocks(
 ) -> Assessment:
     """Return whether the blocks of a battery lie close enough together.
 
-    Formula: spread = max - min; one instrument reads all blocks, so its gain works on the spread only and counts on both
-    ends: U = sqrt((percent spread / 100)^2 + 2 (counts resolution)^2).
+    Formula: spread = max - min; one instrument reads all blocks, so its gain works on the spread only and counts on
+    both ends: U = sqrt((percent spread / 100)^2 + 2 (counts resolution)^2).
 
     Parameters:
         volts [V], row: voltage of each block at one instant and current; fewer than two are a missing reading.
         charge_percent [%], scalar or None: state of charge; None where it isn't known.
         chemistry [-], text: nickel, lithium or iron_phosphate.
+        flat_from_percent [%], scalar: charge from which on the voltage of iron phosphate hardly moves; a setting.
+        flat_to_percent [%], scalar: charge up to which it hardly moves; a setting.
         percent_of_reading [%], scalar or None: of the instrument; None where its accuracy isn't known.
         counts [-], scalar: the "+ digits" of its data sheet.
         resolution_v [V], scalar: what its last digit is worth.
         limits [V], row of Limit: of the spread; no general limit is published.
         concerns [-], row of texts: reason codes that the record adds.
     Returns:
-        [-] an assessment of one finding, block_spread. Iron phosphate between 10 and 95 % of charge, or at an unknown
+        [-] an assessment of one finding, block_spread. Iron phosphate on the flat part of its curve, or at an unknown
             charge, proves nothing: concern flat_curve. Next steps: clean_bus_bars_and_sense_leads where the spread is
             outside or a block is weak, and with a single weak one single_exchanged_block_comes_back.
-    Valid range: charge 0 to 100 %. ``ValueError`` for anything else, an unknown chemistry, and what is no finite number.
+    Valid range: charge 0 to 100 %. ``ValueError`` for anything else, an unknown chemistry, and what is no finite
+        number.
     Example:
         >>> maker = Limit(kind="maximum", value=1.0, unit="V", source="maker's sheet", authority="maker")
         >>> found = assess_blocks(volts=[14.4, 14.5, 13.1, 14.4, 14.6], percent_of_reading=0.5, counts=2,
         ...                       resolution_v=0.01, limits=[maker])
         >>> found.verdict.value, found.next_steps
         ('outside', ('clean_bus_bars_and_sense_leads', 'single_exchanged_block_comes_back'))
-    Source: the project's own rule; the plateau's ends are from memory.
+
+    Source: the project's own rule; the ends of the flat part are from memory.
     """
     checks.choice(name="chemistry", value=chemistry, allowed=CHEMISTRIES)
     charge = None
     if charge_percent is not None:
         charge = checks.between(name="charge_percent", value=charge_percent, lowest=0.0, highest=100.0)
-    on_plateau = charge is None or PLATEAU_PERCENT[0] <= charge <= PLATEAU_PERCENT[1]
+    on_plateau = charge is None or flat_from_percent <= charge <= flat_to_percent
     flat = ["flat_curve"] if chemistry == "iron_phosphate" and on_plateau else []
     readable = len(checks.row(name="volts", values=volts)) > 1
     spread = block_spread(volts=volts).spread_v if readable else None

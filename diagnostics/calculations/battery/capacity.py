@@ -18,7 +18,6 @@ VEHICLES = ("hybrid", "electric")
 # Common practice, no source: where fuel economy and drivability of a hybrid suffer badly.
 HYBRID_LIMIT = Limit(kind="minimum", value=40.0, unit="%", source=COMMON_PRACTICE, authority="common practice")
 STEP_FOR_REASON = {
-    "uncertainty_unknown": "measure_capacity_on_bench",
     "bound_undecided": "discharge_to_cut_off",
     "missing_clamp_zero": "zero_clamp_before_and_after",
     "log_has_gaps": "log_discharge_again",
@@ -37,6 +36,7 @@ class LogCapacity:
     Example:
         >>> LogCapacity(charge_ah=6.5, energy_wh=90.0, duration_s=3600.0).charge_ah
         6.5
+
     Source: the project's own rule.
     """
 
@@ -60,6 +60,7 @@ def charge_ah(*, times_s: checks.Row, currents_a: checks.Row) -> float:
     Example:
         >>> charge_ah(times_s=[0.0, 1800.0, 3600.0], currents_a=[5.0, 5.0, 5.0])
         5.0
+
     Source: coulomb counting by the trapezoid rule, reference value 5.1.
     """
     return _integral(times_s, currents_a, "currents_a") / SECONDS_PER_HOUR
@@ -79,6 +80,7 @@ def state_of_health_percent(*, measured_ah: float, rated_ah: float) -> float:
     Example:
         >>> state_of_health_percent(measured_ah=3.38, rated_ah=6.5)
         52.0
+
     Source: USABC and IEC 62660-1 usage, from memory.
     """
     measured = checks.not_negative(name="measured_ah", value=measured_ah)
@@ -102,6 +104,7 @@ def capacity_from_log(*, log: MeasurementLog, cut_off_v: float | None = None) ->
         >>> log = MeasurementLog(times_s=[0, 1800, 3600], volts_v=[4.0, 3.0, 2.0], currents_a=[2, 2, 2], gaps=())
         >>> capacity_from_log(log=log, cut_off_v=3.0)
         LogCapacity(charge_ah=1.0, energy_wh=3.5, duration_s=1800.0)
+
     Source: reference value 5.1.
     """
     times = checks.times_row(name="times_s", values=log.times_s, at_least=1)
@@ -114,8 +117,8 @@ def capacity_from_log(*, log: MeasurementLog, cut_off_v: float | None = None) ->
     times, volts, currents = times[counted], volts[counted], currents[counted]
     return LogCapacity(
         charge_ah=charge_ah(times_s=times, currents_a=currents),
-        energy_wh=_integral(times, volts * currents, "volts_v x currents_a") / SECONDS_PER_HOUR,
-        duration_s=float(times[-1] - times[0]),
+        energy_wh=_integral(times, _power(volts, currents), "volts_v x currents_a") / SECONDS_PER_HOUR,
+        duration_s=float(times[-1]) - float(times[0]),
     )
 
 
@@ -136,8 +139,9 @@ def assess_capacity(
     """Return whether a battery has enough capacity left, told by how the capacity was got.
 
     Formula: from a log, Q = counted charge - (zero before + zero after) / 2 x duration, and
-    U(Q) = sqrt((percent Q / 100)^2 + (abs(zero after - zero before) / 2 x duration)^2); from a figure, Q as it stands and
-    U(Q) = percent Q / 100; both divided by the rated capacity. A log that doesn't reach its cut-off gives "at least".
+    U(Q) = sqrt((percent Q / 100)^2 + (abs(zero after - zero before) / 2 x duration)^2); from a figure, Q as it stands
+    and U(Q) = percent Q / 100; both divided by the rated capacity. A log that doesn't reach its cut-off gives "at
+    least".
 
     Parameters:
         method [-], text: bench, in_car or module_estimate; it is part of the finding's name.
@@ -161,13 +165,15 @@ def assess_capacity(
         'within'
         >>> assess_capacity(method="module_estimate", rated_ah=6.5, measured_ah=3.38).next_steps
         ('measure_capacity_on_bench',)
+
     Source: common practice, no source (40 %); the rest is the project's own rule: 0.5 A over three hours are 1.5 Ah.
     """
     checks.choice(name="method", value=method, allowed=METHODS)
     checks.choice(name="vehicle", value=vehicle, allowed=VEHICLES)
     if log is not None and measured_ah is not None:
         raise ValueError(f"The argument measured_ah must be None beside a log, but it is {measured_ah!r}.")
-    charge, drift, bound, own = measured_ah, 0.0, None, []
+    charge, drift, bound = measured_ah, 0.0, None
+    own: list[str] = []
     if log is not None:
         charge, drift, own = _corrected(log, cut_off_v, zero_before_a, zero_after_a)
         reached = _cut_off_position(checks.row(name="volts_v", values=log.volts_v), cut_off_v) is not None
@@ -181,7 +187,8 @@ def assess_capacity(
         concerns=(*own, *concerns),
         bound=bound,
     )
-    return assess_with_steps(findings=[finding], step_for_reason=STEP_FOR_REASON)
+    estimate = {"uncertainty_unknown": "measure_capacity_on_bench"} if method == "module_estimate" else {}
+    return assess_with_steps(findings=[finding], step_for_reason=STEP_FOR_REASON | estimate)
 
 
 def _integral(times_s: checks.Row, values: checks.Row, name: str) -> float:
@@ -191,20 +198,25 @@ def _integral(times_s: checks.Row, values: checks.Row, name: str) -> float:
     """
     times, readings = _plain_row("times_s", times_s), _plain_row(name, values)
     checks.same_length(first_name="times_s", first=times, second_name=name, second=readings)
-    steps = times[1:] - times[:-1]
-    if len(steps) > 0 and steps.min() >= 0.0:
+    with np.errstate(over="ignore", invalid="ignore"):
+        steps = times[1:] - times[:-1]
         integral = float(np.dot(steps, readings[1:] + readings[:-1])) / 2.0
-        if math.isfinite(integral):
-            return integral
-    checks.times_row(name="times_s", values=times, at_least=1)
-    checks.row(name=name, values=readings)
-    return checks.carried(name=f"integral of {name}", value=integral) if len(steps) > 0 else 0.0
+    if len(steps) == 0 or not steps.min() >= 0.0 or not math.isfinite(integral):
+        checks.times_row(name="times_s", values=times, at_least=1)
+        checks.row(name=name, values=readings)
+    return checks.carried(name=f"integral of {name}", value=integral)
+
+
+def _power(volts: NDArray[np.float64], currents: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return volts times amperes; what a float can't carry is refused where it is summed."""
+    with np.errstate(over="ignore"):
+        return volts * currents
 
 
 def _plain_row(name: str, values: checks.Row) -> NDArray[np.float64]:
     """Return a row as it is if it is an array of floats, else as ``checks.row`` makes it."""
     if isinstance(values, np.ndarray) and values.ndim == 1 and values.dtype == np.float64:
-        return values
+        return np.asarray(values, dtype=np.float64)
     return checks.row(name=name, values=values)
 
 
@@ -230,7 +242,9 @@ def _corrected(
     return counted.charge_ah - (before + after) / 2.0 * hours, abs(after - before) / 2.0 * hours, own
 
 
-def _uncertainty_percent(charge: float, drift: float, percent_of_reading: float | None, rated_ah: float) -> float | None:
+def _uncertainty_percent(
+    charge: float, drift: float, percent_of_reading: float | None, rated_ah: float
+) -> float | None:
     """Return U in percent of the rated capacity from the clamp's gain and drift."""
     if percent_of_reading is None:
         return None

@@ -5,10 +5,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from diagnostics.calculations import checks
 
 CONFIDENCE = 0.95  # of the interval of the slope
+HIGHEST = 1000.0  # years, and percent: beyond both lies a slip of the keyboard
+YOUNGEST_YEARS = 1e-6  # half a minute: below it there is no slope
 FEWEST_FOR_INTERVAL = 3  # findings; with fewer the interval tells nothing
 
 
@@ -19,10 +22,11 @@ class CapacityFinding:
     Fields:
         age_years [years], scalar: age of the battery.
         capacity_percent [%], scalar: capacity in percent of rated.
-    Valid range: both from zero up; above 100 % too. ``ValueError`` for anything else.
+    Valid range: age 0 to 1000 years, capacity 0 to 1000 %. ``ValueError`` for anything else.
     Example:
         >>> CapacityFinding(age_years=10, capacity_percent=52).age_years
         10.0
+
     Source: the project's own rule.
     """
 
@@ -32,7 +36,8 @@ class CapacityFinding:
     def __post_init__(self) -> None:
         """Refuse what can't be, and keep the figures as plain floats."""
         for name in ("age_years", "capacity_percent"):
-            object.__setattr__(self, name, checks.not_negative(name=name, value=getattr(self, name)))
+            plain = checks.between(name=name, value=getattr(self, name), lowest=0.0, highest=HIGHEST)
+            object.__setattr__(self, name, plain)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,6 +55,7 @@ class FadeOutlook:
     Example:
         >>> fade_outlook(history=[CapacityFinding(age_years=10, capacity_percent=100)]).linear_years
         inf
+
     Source: the project's own rule.
     """
 
@@ -81,6 +87,7 @@ def fade_outlook(*, history: Sequence[CapacityFinding], limit_percent: float = 4
         >>> outlook = fade_outlook(history=[CapacityFinding(age_years=10, capacity_percent=52)])
         >>> round(outlook.linear_years, 3), round(outlook.square_root_years, 3), outlook.linear_low
         (2.5, 5.625, None)
+
     Source: calendar loss with sqrt(t), cycle loss about linear in charge throughput: Wang et al., J. Power Sources 269
         (2014) 937; 40 %, and half the capacity at ten years: common practice, no source.
     """
@@ -91,7 +98,7 @@ def fade_outlook(*, history: Sequence[CapacityFinding], limit_percent: float = 4
         raise ValueError(f"The argument history must be a row of CapacityFinding, but it is {history!r}.")
     ages = np.array([one.age_years for one in history])
     losses = 100.0 - np.array([one.capacity_percent for one in history])
-    if len(ages) == 0 or ages.max() == 0.0:
+    if len(ages) == 0 or ages.max() < YOUNGEST_YEARS:
         raise ValueError(f"The argument history must hold a finding above age 0, but it is {history!r}.")
     newest = max(enumerate(history), key=lambda numbered: (numbered[1].age_years, numbered[0]))[1]
     at_limit = newest.capacity_percent <= limit
@@ -107,7 +114,7 @@ def fade_outlook(*, history: Sequence[CapacityFinding], limit_percent: float = 4
     )
 
 
-def _slopes(x: np.ndarray[tuple[int], np.dtype[np.float64]], losses: np.ndarray[tuple[int], np.dtype[np.float64]]) -> list[float]:
+def _slopes(x: NDArray[np.float64], losses: NDArray[np.float64]) -> list[float]:
     """Return the slope through the origin; with three findings or more also its upper and lower end, in this order."""
     square = float(x @ x)
     slope = float(x @ losses) / square

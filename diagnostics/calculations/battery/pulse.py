@@ -25,6 +25,7 @@ def pulse_resistance_ohm(*, before_v: float, after_v: float, before_a: float, af
     Example:
         >>> round(pulse_resistance_ohm(before_v=3.750874, after_v=3.606009, before_a=0.0, after_a=5.0), 5)
         0.02897
+
     Source: DOE/ID-11069 FreedomCAR manual (2003), from memory; its bias: arXiv 2505.06410; reference value 5.2.
     """
     start, end = checks.number(name="before_v", value=before_v), checks.number(name="after_v", value=after_v)
@@ -55,8 +56,8 @@ def assess_pulse_resistance(
 ) -> Assessment:
     """Return whether the pulse resistance of a battery or block is low enough.
 
-    Formula: R as in ``pulse_resistance_ohm``; U(R) = sqrt(2 U(V)^2 + 2 (R U(I))^2) / abs(after_a - before_a); ratio = R /
-    median, with the same relative uncertainty.
+    Formula: R as in ``pulse_resistance_ohm``; U(R) = sqrt(2 U(V)^2 + 2 (R U(I))^2) / abs(after_a - before_a);
+    ratio = R / median, with the same relative uncertainty.
 
     Parameters:
         before_v [V], scalar: voltage right before the step.
@@ -77,6 +78,7 @@ def assess_pulse_resistance(
         >>> assess_pulse_resistance(before_v=14.4, after_v=14.0, before_a=0, after_a=20, uncertainty_v=0.01,
         ...                         uncertainty_a=0.2, limits=[maker]).verdict.value
         'within'
+
     Source: JCGM 100:2008 (GUM), 5.1.2, from memory, for the uncertainty; else as ``pulse_resistance_ohm``.
     """
     resistance = pulse_resistance_ohm(before_v=before_v, after_v=after_v, before_a=before_a, after_a=after_a)

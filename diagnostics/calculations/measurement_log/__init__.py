@@ -27,6 +27,7 @@ class MeasurementLog:
     Example:
         >>> MeasurementLog(times_s=[0.0, 1.0], volts_v=[12.0, 12.0], currents_a=[1.0, 1.0], gaps=()).gaps
         ()
+
     Source: the project's own rule.
     """
 
@@ -41,10 +42,10 @@ def read_log(*, data: bytes, columns: Mapping[str, str | int] | None = None) -> 
 
     Formula: none. The first line that isn't blank is the header, unless the three cells in question are numbers there.
     Cells are parted by tab, semicolon or comma, the first of these that parts the first line into three or more; they
-    may be quoted. The decimal mark is a point or a comma, the same throughout. A unit in brackets after the header (s, ms,
-    us, min, h; V, mV, kV; A, mA, kA, or their English names), or at its end ("time_ms"), is converted. Every line has
-    as many cells as the first; empty ones beyond it are left out. Blank lines may stand before and after all others.
-    Lines end with LF, CR LF or CR. A gap is a step over three times the median step.
+    may be quoted. The decimal mark is a point or a comma, the same throughout. A unit in brackets after the header (s,
+    ms, us, min, h; V, mV, kV; A, mA, kA, or their English names), or at its end ("time_ms"), is converted. Every line
+    has as many cells as the first; empty ones beyond it are left out. Blank lines may stand before and after all
+    others. Lines end with LF, CR LF or CR. A gap is a step over three times the median step.
 
     Parameters:
         data [-], bytes: the file as it is: UTF-8 or UTF-16 with or without byte order mark, else Windows-1252.
@@ -65,6 +66,7 @@ def read_log(*, data: bytes, columns: Mapping[str, str | int] | None = None) -> 
         >>> read_log(data=b"time,voltage,current\\n0,12.5,\\n")
         Traceback (most recent call last):
         diagnostics.calculations.measurement_log.errors.LogError: Line 2: the current is empty.
+
     Source: RFC 4180 for quotes; the rest is the project's own rule.
     """
     if not isinstance(data, bytes | bytearray | memoryview):

@@ -27,6 +27,7 @@ def read(*, lines: bytes, plan: Layout) -> list[NDArray[np.float64]]:
         >>> text = b"time,voltage,current\\n0,12.5,1\\n"
         >>> [column.tolist() for column in read(lines=text, plan=find_layout(lines=text, wanted=None))]
         [[0.0], [12.5], [1.0]]
+
     Source: the project's own rule.
     """
     columns = [array("d") for _ in FIELDS]

@@ -25,6 +25,7 @@ class Record:
     Example:
         >>> [record.text for record in records(lines=b"a,b\\nc,d", offset=0, line=1)]
         ['a,b', 'c,d']
+
     Source: RFC 4180.
     """
 
@@ -50,6 +51,7 @@ def records(*, lines: bytes, offset: int, line: int) -> Iterator[Record]:
     Example:
         >>> [(record.text, record.line) for record in records(lines=b'a\\n\\n"b\\nc"\\nd', offset=0, line=1)]
         [('a', 1), ('"b\\nc"', 3), ('d', 5)]
+
     Source: RFC 4180.
     """
     while offset < len(lines):
@@ -82,6 +84,7 @@ def split(*, record: Record, delimiter: str) -> list[str]:
         >>> line = Record(text='1, "2,5" ,', line=1, next_line=2, offset=0, end=10)
         >>> split(record=line, delimiter=",")
         ['1', '2,5', '']
+
     Source: RFC 4180.
     """
     if QUOTE not in record.text:
@@ -115,6 +118,7 @@ def looks_like_number(*, text: str) -> bool:
     Example:
         >>> looks_like_number(text="-12,5"), looks_like_number(text="1e-3"), looks_like_number(text="1_000")
         (True, True, False)
+
     Source: the project's own rule.
     """
     return NUMBER.fullmatch(text) is not None

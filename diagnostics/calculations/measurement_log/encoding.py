@@ -19,6 +19,7 @@ def to_utf8(*, data: bytes) -> bytes:
     Example:
         >>> to_utf8(data="Spannung [V]\\r\\n12\\u00b0".encode("cp1252"))
         b'Spannung [V]\\n12\\xc2\\xb0'
+
     Source: the Unicode Standard, 23.8 (byte order mark), from memory.
     """
     lines = _utf16(data) if _is_utf16(data) else _single_bytes(data)

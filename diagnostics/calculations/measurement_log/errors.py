@@ -11,6 +11,7 @@ class LogError(ValueError):
     Example:
         >>> str(LogError(line=3, problem="the voltage is empty")), LogError(line=3, problem="").line
         ('Line 3: the voltage is empty.', 3)
+
     Source: the project's own rule.
     """
 

@@ -47,6 +47,7 @@ class Layout:
     Example:
         >>> find_layout(lines=b"time,voltage,current\\n0,12,1\\n", wanted=None).offset
         21
+
     Source: the project's own rule.
     """
 
@@ -72,6 +73,7 @@ def wanted_columns(*, columns: Mapping[str, str | int]) -> dict[str, str | int]:
     Example:
         >>> wanted_columns(columns={"times_s": 0, "voltage": "U", "current": 3})
         {'time': 0, 'voltage': 'U', 'current': 3}
+
     Source: the project's own rule.
     """
     named = {FIELD_NAMES.get(str(name), ""): place for name, place in columns.items()} if _is_mapping(columns) else {}
@@ -102,6 +104,7 @@ def find_layout(*, lines: bytes, wanted: Mapping[str, str | int] | None) -> Layo
     Example:
         >>> find_layout(lines=b"Current [mA];Time;Voltage\\n", wanted=None).positions
         (1, 2, 0)
+
     Source: the project's own rule.
     """
     first = next(cells.records(lines=lines, offset=0, line=1), None)

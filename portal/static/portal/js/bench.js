@@ -87,6 +87,18 @@
     if (next.select) next.select();
   }
 
+  // The form says which copy it is, so that the server can tell on the next page that it has accepted it.
+  function sign(event) {
+    var form = event.target;
+    if (!form.dataset || !form.dataset.keep || form.elements.kept) return;
+    var field = document.createElement("input");
+    field.type = "hidden";
+    field.name = "kept";
+    field.value = form.dataset.keep;
+    form.appendChild(field);
+  }
+
+  document.addEventListener("submit", sign);
   document.addEventListener("input", noteTyping);
   document.addEventListener("change", noteTyping);
   document.addEventListener("keydown", advance);

@@ -1,0 +1,100 @@
+"""The small script: what is typed outlives a lost connection, and Enter goes on to the next reading."""
+
+from pathlib import Path
+
+import pytest
+from django.contrib.staticfiles import finders
+
+pytestmark = pytest.mark.browser
+
+HOST = "http://bench.example"
+FORM = """<!doctype html><title>t</title>{meta}<form data-keep="job-7" method="post">
+<input name="csrfmiddlewaretoken" type="hidden" value="{token}"><input name="secret" type="password">
+<div class="reading"><input name="uv" id="uv"></div><div class="reading"><input name="vw" id="vw"></div>
+<textarea name="words" id="words"></textarea><input type="checkbox" name="signs" value="c" id="c">
+<input type="checkbox" name="signs" value="f" id="f"><select name="state" id="state"><option>dead<option>live</select>
+<button>Keep</button></form><script src="/bench.js"></script>"""
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args):
+    switches = "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
+    return {**browser_type_launch_args, "executable_path": "/usr/bin/chromium", "args": switches.split()}
+
+
+@pytest.fixture
+def served(page):
+    """A page of its own host that the test can change between two visits."""
+    served = {"meta": "", "token": "first"}
+    script = Path(finders.find("portal/js/bench.js")).read_text()
+    page.route(f"{HOST}/bench.js", lambda route: route.fulfill(body=script, content_type="text/javascript"))
+    page.route(f"{HOST}/", lambda route: route.fulfill(body=FORM.format(**served), content_type="text/html"))
+    page.goto(HOST)
+    return served
+
+
+def typed(page):
+    page.fill("#uv", "93.6")
+    page.fill("#words", "stops uphill")
+    page.check("#f")
+    page.select_option("#state", "live")
+    page.fill("[name=secret]", "hush")
+
+
+def test_what_was_typed_is_there_again_after_a_lost_connection(page, served):
+    typed(page)
+    page.goto("about:blank")
+    page.goto(HOST)
+    assert page.input_value("#uv") == "93.6"
+    assert page.input_value("#words") == "stops uphill"
+    assert (page.is_checked("#c"), page.is_checked("#f")) == (False, True)
+    assert page.input_value("#state") == "live"
+
+
+def test_neither_passwords_nor_tokens_are_kept(page, served):
+    typed(page)
+    kept = page.evaluate("localStorage.getItem('kept:job-7')")
+    assert "93.6" in kept
+    assert "hush" not in kept
+    assert "first" not in kept
+
+
+def test_a_new_token_is_not_overwritten_by_an_old_one(page, served):
+    typed(page)
+    served["token"] = "second"
+    page.goto(HOST)
+    assert page.input_value("[name=csrfmiddlewaretoken]") == "second"
+
+
+def test_it_is_thrown_away_when_the_server_has_accepted_it(page, served):
+    typed(page)
+    served["meta"] = '<meta name="kept-clear" content="job-7">'
+    page.goto(HOST)
+    assert page.input_value("#uv") == ""
+    assert page.evaluate("localStorage.length") == 0
+
+
+def test_another_form_keeps_what_is_its_own(page, served):
+    typed(page)
+    served["meta"] = '<meta name="kept-clear" content="job-8">'
+    page.goto(HOST)
+    assert page.input_value("#uv") == "93.6"
+
+
+def test_enter_goes_on_to_the_next_reading_and_sends_from_the_last(page, served):
+    sent = []
+    page.on("request", lambda request: sent.append(request.method))
+    page.focus("#uv")
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "vw"
+    assert "POST" not in sent
+    with page.expect_request(lambda request: request.method == "POST"):
+        page.keyboard.press("Enter")
+
+
+def test_enter_in_words_stays_a_new_line(page, served):
+    page.focus("#words")
+    page.keyboard.type("a")
+    page.keyboard.press("Enter")
+    page.keyboard.type("b")
+    assert page.input_value("#words") == "a\nb"
