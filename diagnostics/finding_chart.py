@@ -17,7 +17,9 @@ def against_limit(
         return None
     limit = next((finding.limit for finding in drawn if finding.limit), None)
     minimum = limit.value if limit and limit.kind in ("minimum", "range") else None
-    maximum = limit and (limit.upper if limit.kind == "range" else limit.value if limit.kind == "maximum" else None)
+    maximum = limit.upper if limit and limit.kind == "range" else None
+    if limit and limit.kind == "maximum":
+        maximum = limit.value
     return limit_line.build(
         key=key,
         title=title,

@@ -24,7 +24,9 @@ def read_figure(text: str) -> float:
     if plain.count(",") == 1 and "." not in plain:
         plain = plain.replace(",", ".")
     if not re.fullmatch(r"[+-]?(\d{1,15}(\.\d{0,12})?|\.\d{1,12})([eE][+-]?\d{1,2})?", plain):
-        raise ValidationError(_("“%(text)s” is not a figure. Type digits with one comma or point."), params={"text": text})
+        raise ValidationError(
+            _("“%(text)s” is not a figure. Type digits with one comma or point."), params={"text": text}
+        )
     figure = float(plain)
     if not math.isfinite(figure):
         raise ValidationError(_("“%(text)s” is too large."), params={"text": text})
@@ -54,7 +56,7 @@ class FigureField(forms.CharField):
 
     def to_python(self, value: Any) -> Any:
         text = super().to_python(value)
-        if text in self.empty_values:
+        if not text:
             return None
         figure, bound = self._figure_and_bound(text)
         low, high = self.declaration.low, self.declaration.high

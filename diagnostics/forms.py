@@ -23,7 +23,7 @@ class FiniteField(forms.FloatField):
         self.unit = unit
         super().__init__(max_value=kwargs.pop("max_value", 1e9), **kwargs)
 
-    def to_python(self, value: Any) -> float | None:
+    def to_python(self, value: Any) -> Any:
         text = str(value).strip().replace(",", ".") if value is not None else ""
         figure = super().to_python(text)
         if figure is not None and not math.isfinite(figure):
@@ -63,7 +63,9 @@ class InstrumentForm(forms.ModelForm):
 
 class RangeForm(forms.ModelForm):
     highest = FiniteField(label=gettext_lazy("Range up to"), min_value=1e-9)
-    percent_of_reading = FiniteField(label=gettext_lazy("Accuracy: percent of reading"), unit="%", min_value=0, max_value=100)
+    percent_of_reading = FiniteField(
+        label=gettext_lazy("Accuracy: percent of reading"), unit="%", min_value=0, max_value=100
+    )
     counts = FiniteField(label=gettext_lazy("plus counts"), min_value=0, max_value=1e5)
     resolution = FiniteField(label=gettext_lazy("one count is worth"), min_value=1e-9)
 
@@ -75,20 +77,26 @@ class RangeForm(forms.ModelForm):
         cleaned = super().clean() or {}
         instrument = getattr(self.instance, "instrument_id", None)
         if instrument and "highest" in cleaned and "unit" in cleaned:
-            same = InstrumentRange.objects.filter(instrument=instrument, unit=cleaned["unit"], highest=cleaned["highest"])
+            same = InstrumentRange.objects.filter(
+                instrument=instrument, unit=cleaned["unit"], highest=cleaned["highest"]
+            )
             if same.exists():
                 self.add_error("highest", _("This range is entered already."))
         return cleaned
 
 
 class FamilyForm(forms.ModelForm):
-    nominal_v = FiniteField(label=gettext_lazy("Nominal voltage of the traction battery"), unit="V", min_value=1, max_value=2000)
+    nominal_v = FiniteField(
+        label=gettext_lazy("Nominal voltage of the traction battery"), unit="V", min_value=1, max_value=2000
+    )
     highest_working_v = FiniteField(
         label=gettext_lazy("Highest working voltage, boost included"), unit="V", min_value=1, max_value=2000
     )
     rated_ah = FiniteField(label=gettext_lazy("Rated capacity"), unit="Ah", min_value=0.1, max_value=2000)
     blocks = forms.IntegerField(label=gettext_lazy("Blocks or cells in a row"), min_value=1, max_value=2000)
-    machines = forms.IntegerField(label=gettext_lazy("Electric machines in the car"), min_value=1, max_value=4, initial=1)
+    machines = forms.IntegerField(
+        label=gettext_lazy("Electric machines in the car"), min_value=1, max_value=4, initial=1
+    )
 
     class Meta:
         model = SystemFamily
@@ -102,7 +110,9 @@ class FamilyForm(forms.ModelForm):
         nominal, highest = cleaned.get("nominal_v"), cleaned.get("highest_working_v")
         if nominal and highest and highest < nominal:
             self.add_error("highest_working_v", _("It can't be below the nominal voltage. Include the boost."))
-        known = SystemFamily.objects.filter(maker__iexact=cleaned.get("maker", ""), name__iexact=cleaned.get("name", ""))
+        known = SystemFamily.objects.filter(
+            maker__iexact=cleaned.get("maker", ""), name__iexact=cleaned.get("name", "")
+        )
         if known.exists():
             self.add_error("name", _("This family is entered already; look it up and add to it."))
         return cleaned
@@ -113,7 +123,10 @@ def limitable() -> list[tuple[str, list[tuple[str, str]]]]:
     return [
         (
             str(kind.title),
-            [(f"{kind.code}:{quantity}", f"{kind.quantities[quantity]} ({unit})") for quantity, (_s, unit) in kind.limitable.items()],
+            [
+                (f"{kind.code}:{quantity}", f"{kind.quantities[quantity]} ({unit})")
+                for quantity, (_s, unit) in kind.limitable.items()
+            ],
         )
         for kind in all_kinds().values()
         if kind.limitable

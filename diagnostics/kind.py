@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
-
-from django.utils.functional import Promise
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from diagnostics.calculations.verdicts import Assessment, Limit, instrument_uncertainty
 
-Words = str | Promise
+if TYPE_CHECKING:
+    from django.utils.functional import _StrPromise
+
+    Words = str | _StrPromise
 
 
 class Value(NamedTuple):

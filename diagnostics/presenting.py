@@ -1,4 +1,4 @@
-"""A judged reading as a page shows it: the verdict, its sentence, the chart, where limits come from, what to do next."""
+"""A judged reading as a page shows it: verdict, its sentence, chart, where limits come from, what to do next."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from diagnostics.kinds import kind_of
 from diagnostics.models import Record
 from diagnostics.recording import finding_as_json, reading_of
 from diagnostics.summary import figure_words, limit_words
-from diagnostics.wording import authority_words, next_step_words, reason_words
+from diagnostics.wording import authority_words, is_remark, next_step_words, reason_words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,8 +47,11 @@ def present(kind: Kind, reading: Reading, assessment: Assessment) -> Judged:
         verdict=assessment.verdict.value,
         findings=tuple(_shown(kind, finding) for finding in assessment.findings),
         chart=kind.chart(reading, assessment),
-        next_step=next_step_words(assessment.next_steps[0]) if assessment.next_steps else "",
-        bear_in_mind=(*kind.bear_in_mind, *(next_step_words(step) for step in assessment.next_steps[1:])),
+        next_step=next((next_step_words(step) for step in assessment.next_steps if not is_remark(step)), ""),
+        bear_in_mind=(
+            *kind.bear_in_mind,
+            *(next_step_words(step) for step in assessment.next_steps if is_remark(step)),
+        ),
     )
 
 

@@ -31,11 +31,18 @@ class RecordForm(forms.Form):
     )
 
     def __init__(
-        self, *args: Any, kind: Kind, sheet: Sheet, membership: Membership, corrects: Record | None = None, **kwargs: Any
+        self,
+        *args: Any,
+        kind: Kind,
+        sheet: Sheet,
+        membership: Membership,
+        corrects: Record | None = None,
+        **kwargs: Any,
     ) -> None:
         self.kind, self.sheet, self.membership, self.corrects = kind, sheet, membership, corrects
         self.logs: dict[str, tuple[MeasurementLog, bytes]] = {}
-        super().__init__(*args, initial=_first_values(kind, sheet, corrects) | kwargs.pop("initial", {}), **kwargs)
+        kwargs["initial"] = _first_values(kind, sheet, corrects) | kwargs.get("initial", {})
+        super().__init__(*args, **kwargs)
         remark = self.fields.pop("remark")
         self._add_first_fields()
         for declaration in kind.fields:
@@ -153,9 +160,12 @@ def _first_values(kind: Kind, sheet: Sheet, corrects: Record | None) -> dict[str
     if last is None:
         return {}
     used = last.body["instrument"]
-    instrument_range = used and InstrumentRange.objects.filter(
-        instrument__name=used["name"], unit=used["unit"], highest=used["highest"]
-    ).first()
+    instrument_range = (
+        used
+        and InstrumentRange.objects.filter(
+            instrument__name=used["name"], unit=used["unit"], highest=used["highest"]
+        ).first()
+    )
     first = {"stood_by": last.stood_by_id, "instrument_range": instrument_range}
     if corrects:
         first |= {name: from_json(value) for name, value in corrects.body["values"].items()}

@@ -58,9 +58,7 @@ def judge(entry: Entry) -> tuple[Reading, Assessment]:
     reading = Reading(
         values=entry.values,
         temperature_c=entry.temperature_c,
-        accuracy=Accuracy(
-            percent_of_reading=used.percent_of_reading, counts=used.counts, resolution=used.resolution
-        )
+        accuracy=Accuracy(percent_of_reading=used.percent_of_reading, counts=used.counts, resolution=used.resolution)
         if used
         else None,
         family=facts_of(family) if family else None,
@@ -214,12 +212,14 @@ def reading_of(record: Record) -> tuple[Reading, Assessment]:
     body = record.body
     used = body["instrument"]
     findings = tuple(
-        Finding(**{
-            **one,
-            "verdict": Verdict(one["verdict"]),
-            "concerns": tuple(one["concerns"]),
-            "limit": Limit(**one["limit"]) if one["limit"] else None,
-        })
+        Finding(
+            **{
+                **one,
+                "verdict": Verdict(one["verdict"]),
+                "concerns": tuple(one["concerns"]),
+                "limit": Limit(**one["limit"]) if one["limit"] else None,
+            }
+        )
         for one in body["findings"]
     )
     reading = Reading(
@@ -228,7 +228,5 @@ def reading_of(record: Record) -> tuple[Reading, Assessment]:
         accuracy=Accuracy(**{name: used[name] for name in Accuracy.__dataclass_fields__}) if used else None,
         concerns=tuple(body["concerns"]),
     )
-    assessment = Assessment(
-        findings=findings, verdict=Verdict(body["verdict"]), next_steps=tuple(body["next_steps"])
-    )
+    assessment = Assessment(findings=findings, verdict=Verdict(body["verdict"]), next_steps=tuple(body["next_steps"]))
     return reading, assessment

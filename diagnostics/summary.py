@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
-from django.utils.formats import number_format
+from django.utils.formats import get_format
 from django.utils.translation import gettext as _
 
 from diagnostics.kinds import kind_of
@@ -15,7 +16,9 @@ def found_words(record: Record) -> str:
     """Each finding with its figure, uncertainty and limit; no names, no free text."""
     kind = kind_of(record.kind)
     names = kind.quantities if kind else {}
-    return "; ".join(finding_words(one, str(names.get(one["quantity"], one["quantity"]))) for one in record.body["findings"])
+    return "; ".join(
+        finding_words(one, str(names.get(one["quantity"], one["quantity"]))) for one in record.body["findings"]
+    )
 
 
 def finding_words(finding: dict[str, Any], name: str) -> str:
@@ -33,8 +36,13 @@ def figure_words(value: float, uncertainty: float | None, unit: str, bound: str 
     if unit == "ohm" and abs(value) < 1:
         value, uncertainty, unit = 1000 * value, uncertainty and 1000 * uncertainty, "milliohm"
     sign = {"at_least": "> ", "at_most": "< "}.get(bound or "", "")
-    spread = f" ± {rounded(uncertainty, 2)}" if uncertainty else ""
-    return f"{sign}{rounded(value, 4)}{spread} {unit}".strip()
+    if not uncertainty:
+        return f"{sign}{rounded(value, 4)} {unit}".strip()
+    # The uncertainty to two digits, and the value no finer than that.
+    places = max(1 - math.floor(math.log10(uncertainty)), 0)
+    while places and written(value, places).endswith("0") and written(uncertainty, places).endswith("0"):
+        places -= 1
+    return f"{sign}{written(value, places)} ± {written(uncertainty, places)} {unit}".strip()
 
 
 def limit_words(limit: dict[str, Any]) -> str:
@@ -51,15 +59,19 @@ def limit_words(limit: dict[str, Any]) -> str:
 
 
 def rounded(value: float, digits: int) -> str:
-    """To so many significant digits, in the locale's writing, never with an exponent below a thousand million."""
+    """To so many significant digits, without an exponent between a ten-thousandth and a thousand million."""
     if value == 0:
         return "0"
-    plain = f"{value:.{digits}g}"
-    if "e" in plain:
-        exponent = int(plain.partition("e")[2])
-        if not -4 <= exponent < 9:
-            return plain
-        plain = f"{float(plain):.{max(digits - 1 - exponent, 0)}f}"
-    whole, _point, places = plain.partition(".")
-    del whole
-    return number_format(float(plain), decimal_pos=len(places), use_l10n=True, force_grouping=True)
+    exponent = math.floor(math.log10(abs(value)))
+    if not -5 < exponent < 9:
+        return f"{value:.{digits}g}"
+    text = written(value, max(digits - 1 - exponent, 0))
+    point = get_format("DECIMAL_SEPARATOR")
+    return text.rstrip("0").rstrip(point) if point in text else text
+
+
+def written(value: float, places: int) -> str:
+    """With so many decimals, thin spaces between thousands, the locale's decimal sign."""
+    whole, _point, fraction = f"{abs(value):,.{min(places, 9)}f}".partition(".")
+    text = whole.replace(",", "\u202f") + (get_format("DECIMAL_SEPARATOR") + fraction if fraction else "")
+    return f"\u2212{text}" if value < 0 else text

@@ -1,4 +1,4 @@
-"""Find a sheet by the hash of one of its records, whoever's it is: for `/verify/`, which tells only whether it holds."""
+"""Find a sheet by the hash of one of its records, whoever's it is, for `/verify/`."""
 
 from __future__ import annotations
 

@@ -22,6 +22,21 @@ REASONS: dict[str, Promise] = {
     "missing_temperature": gettext_lazy("The temperature of the part is missing."),
     "missing_second_person": gettext_lazy("Nobody is named who stood by."),
     "not_authorised_live": gettext_lazy("Who took it holds no valid authorisation for work on live systems."),
+    "damp": gettext_lazy("It was damp."),
+    "temperature_out_of_range": gettext_lazy("Outside 10 to 85 °C the reading can’t be referred to 40 °C."),
+    "read_too_early": gettext_lazy("It was read before one minute had gone."),
+    "isolation_monitor_on": gettext_lazy("The car’s own isolation monitor was on and disturbs the readings."),
+    "missing_drop_with_resistor": gettext_lazy(
+        "With the resistor the voltage has to be lower than without it, and above zero. Read all of them again."
+    ),
+    "missing_samples": gettext_lazy("Two samples at least, as many times as voltages."),
+    "missing_order_in_time": gettext_lazy("The times run backwards."),
+    "missing_start_above_60_v": gettext_lazy("The log has to begin above 60 V."),
+    "missing_rated_capacity": gettext_lazy("The rated capacity is missing."),
+    "missing_discharge_current": gettext_lazy("The log’s current has the other sign: discharge is positive here."),
+    "missing_clamp_zero": gettext_lazy("The clamp’s zero before and after is missing."),
+    "missing_meter_proof_before": gettext_lazy("The meter was not proved on a known source before."),
+    "missing_meter_proof_after": gettext_lazy("The meter was not proved on a known source after."),
     "absence_not_proved": gettext_lazy("Absence of voltage was not proved before, or the proof has ended."),
 }
 
@@ -33,10 +48,37 @@ NEXT_STEPS: dict[str, Promise] = {
     "enter_instrument_accuracy": gettext_lazy("Choose the instrument, so that its accuracy is known."),
     "take_reading": gettext_lazy("Take the missing reading."),
     "take_reading_again": gettext_lazy("Take the reading again."),
-    "take_reading_in_required_state": gettext_lazy("Bring the car into the state that this measurement needs, and measure again."),
+    "take_reading_in_required_state": gettext_lazy(
+        "Bring the car into the state that this measurement needs, and measure again."
+    ),
     "use_instrument_in_date": gettext_lazy("Use an instrument that is in date."),
+    "stop_above_60_v": gettext_lazy("Stop: more than 60 V. Nobody touches anything; find out why it is still live."),
+    "hold_and_explain": gettext_lazy("Hold: more than 5 V is left. Explain it before you go on."),
+    "compare_inductance_curves": gettext_lazy("Compare the inductance of the three pairs over a turn of the rotor."),
+    "measure_back_voltage": gettext_lazy("Turn the machine and compare its three voltages."),
+    "look_for_open_winding": gettext_lazy("Look for an open winding or connector."),
     "clear_concern": gettext_lazy("See to what stands in the way, and measure again."),
 }
+
+
+# Steps that are no step: what the reading leaves open, to be borne in mind.
+REMARKS: dict[str, Promise] = {
+    "shorted_turn_not_excluded": gettext_lazy(
+        "A shorted turn is not excluded: one in forty moves the unbalance by 0.8 % only."
+    ),
+    "star_point_hides_phases": gettext_lazy("An internal star point hides the insulation between phases."),
+    "keep_the_makers_wait": gettext_lazy(
+        "A logged discharge never says how long to wait: keep the maker’s waiting time."
+    ),
+    "measure_pole_to_pole": gettext_lazy(
+        "Measured between the poles the result is exact; the sum of two readings understates it."
+    ),
+}
+
+
+def is_remark(code: str) -> bool:
+    """Whether this "step" is only to be borne in mind."""
+    return code in REMARKS
 
 
 def reason_words(code: str) -> str:
@@ -45,8 +87,9 @@ def reason_words(code: str) -> str:
 
 
 def next_step_words(code: str) -> str:
-    """What to do next."""
-    return str(NEXT_STEPS[code]) if code in NEXT_STEPS else _plain(code)
+    """What to do next, or to bear in mind."""
+    words = NEXT_STEPS.get(code) or REMARKS.get(code)
+    return str(words) if words else _plain(code)
 
 
 def authority_words(authority: str) -> str:

@@ -36,7 +36,13 @@ def send(*, enquiry: Enquiry, workshop: Workshop, from_address: str) -> Enquiry:
         enquiry.save()
         event = Event.record("enquiry_sent", enquiry, workshop=workshop)
         people = User.objects.filter(memberships__in=Membership.objects.able_to_act().filter(workshop=workshop))
-        tell(event, people=people, template="mail/enquiry_sent.txt", facts={"enquiry": enquiry}, path=f"/enquiries/{enquiry.pk}/")
+        tell(
+            event,
+            people=people,
+            template="mail/enquiry_sent.txt",
+            facts={"enquiry": enquiry},
+            path=f"/enquiries/{enquiry.pk}/",
+        )
         confirmed = Event.record("enquiry_confirmed", enquiry, workshop=workshop)
         tell(
             confirmed,

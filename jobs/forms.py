@@ -60,7 +60,9 @@ class BookingForm(forms.Form):
     )
     registration = forms.CharField(label=gettext_lazy("Registration"), max_length=20, required=False)
     vin = forms.CharField(label=gettext_lazy("VIN"), max_length=17, required=False)
-    odometer_km = forms.IntegerField(label=gettext_lazy("Odometer, km"), min_value=0, max_value=3_000_000, required=False)
+    odometer_km = forms.IntegerField(
+        label=gettext_lazy("Odometer, km"), min_value=0, max_value=3_000_000, required=False
+    )
     complaint = forms.CharField(
         label=gettext_lazy("Complaint, in the owner's words"), max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
     )
@@ -138,8 +140,8 @@ class OutcomeForm(forms.ModelForm):
 
     def __init__(self, *args: Any, job: Job, **kwargs: Any) -> None:
         self.job = job
-        super().__init__(*args, initial=_first_words(job), **kwargs)
-        self.fields["hours"].min_value = 0
+        kwargs["initial"] = _first_words(job)
+        super().__init__(*args, **kwargs)
 
     def clean_symptom(self) -> str:
         return self._without_private_pieces(self.cleaned_data["symptom"])

@@ -23,7 +23,10 @@ from parts.numbers import normalise
 
 LOOKS_PRIVATE = (
     (re.compile(r"[^\s@]+@[^\s@]+\.\w+"), lambda: _("an e-mail address")),
-    (re.compile(r"\b(?=[A-HJ-NPR-Z0-9]*\d)(?=[A-HJ-NPR-Z0-9]*[A-HJ-NPR-Z])[A-HJ-NPR-Z0-9]{17}\b", re.I), lambda: _("a VIN")),
+    (
+        re.compile(r"\b(?=[A-HJ-NPR-Z0-9]*\d)(?=[A-HJ-NPR-Z0-9]*[A-HJ-NPR-Z])[A-HJ-NPR-Z0-9]{17}\b", re.I),
+        lambda: _("a VIN"),
+    ),
     (re.compile(r"(?<!\w)(?:\+|00)\d[\d ()/.-]{7,}\d"), lambda: _("a phone number")),
 )
 
@@ -78,9 +81,11 @@ def mileage_band(odometer_km: int | None) -> str:
 @transaction.atomic
 def share(*, job: Job, by: Membership, symptom: str, cause: str, repair_method: str, hours: Any = None) -> Outcome:
     """Store the frozen copy and let the job point at it; raises NotFinished before handover or when shared already."""
-    job = Job.objects.select_for_update(of=("self",)).select_related(
-        "vehicle__customer", "vehicle__family", "part_request"
-    ).get(pk=job.pk)
+    job = (
+        Job.objects.select_for_update(of=("self",))
+        .select_related("vehicle__customer", "vehicle__family", "part_request")
+        .get(pk=job.pk)
+    )
     if job.handed_over_at is None or job.outcome_id is not None:
         raise NotFinished
     copy = draft(job)

@@ -14,6 +14,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from diagnostics.calculations.verdicts import Verdict
 from diagnostics.kind import Kind
 from diagnostics.kinds import all_kinds
 from diagnostics.models import Record, SystemFamily
@@ -25,6 +26,7 @@ from jobs import ring
 from jobs.clearance import Clearance, clearance
 from jobs.models import Job, SignedEntry
 from jobs.requirements import REQUIREMENTS, ByEntry, ByProof, ByReceipt, ByRecord
+from jobs.working import COMES_AFTER
 from network.models import Membership
 
 Step = SignedEntry.Step
@@ -143,7 +145,7 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
     )
 
 
-def _segments(stands: Clearance) -> list[str]:
+def _segments(stands: Clearance) -> list[ring.State]:
     return ["met" if one.met else "next" if one is stands.next else "open" for one in stands.standings]
 
 
@@ -180,8 +182,12 @@ def _opened(job: Job, membership: Membership, wanted: str, records: list[Record]
     kind = all_kinds().get(wanted)
     if kind is None:
         return None
-    last = next((record for record in reversed(records) if record.kind == kind.code), None)
-    form = RecordForm(kind=kind, sheet=job.sheet, membership=membership)
+    of_kind = [record for record in records if record.kind == kind.code]
+    machines = job.sheet.family.machines if job.sheet.family else 1
+    done = {record.subject for record in of_kind if record.verdict == Verdict.WITHIN}
+    subject = next((str(n + 1) for n in range(machines) if str(n + 1) not in done), "1") if kind.per_subject else ""
+    last = next((record for record in reversed(of_kind) if record.subject == subject), None)
+    form = RecordForm(kind=kind, sheet=job.sheet, membership=membership, initial={"subject": subject})
     return OpenRecord(kind=kind, form=form, last=last, judged=present_record(last) if last else None)
 
 
@@ -195,7 +201,7 @@ def _steps(job: Job, stands: Clearance, records: list[Record], entries: dict[str
         _signed(job, entries, Step.CAUSE, _("Cause"), _("what failed, and what made it fail")),
         _part(job),
         _cleared(stands),
-        *(_signed(job, entries, step, str(asked.title), _waits_for(step)) for step, asked in LATER_STEPS.items()),
+        *(_later(job, stands, entries, step, str(asked.title)) for step, asked in LATER_STEPS.items()),
         _outcome(job),
     ]
     present = next((step for step in steps if not step.done), None)
@@ -264,6 +270,18 @@ def _signed(job: Job, entries: dict[str, SignedEntry], step: str, name: str, wai
     )
 
 
+def _later(job: Job, stands: Clearance, entries: dict[str, SignedEntry], step: Step, name: str) -> SheetStep:
+    """Fitting, proving, handing over: can be signed only when what comes before it is done."""
+    shown = _signed(job, entries, step, name, _waits_for(step))
+    before = COMES_AFTER.get(step)
+    may = stands.clear if step == Step.FITTED else before in entries and entries[str(before)].good
+    if not may or job.handed_over_at:
+        shown.url = ""
+    elif not shown.done:
+        shown.found = str(LATER_STEPS[step].ask)
+    return shown
+
+
 def _waits_for(step: str) -> str:
     return {
         Step.FITTED: _("waits for clearance"),
@@ -312,8 +330,10 @@ def _outcome(job: Job) -> SheetStep:
         done=shared is not None,
         at=shared.shared_at if shared else None,
         found=shared.symptom if shared else _("waits for handover; nothing of the customer or the car is shared"),
-        url=reverse("outcome", args=[shared.pk]) if shared else reverse("outcome_share", args=[job.pk]),
+        url=reverse("outcome", args=[shared.pk])
+        if shared
+        else reverse("outcome_share", args=[job.pk])
+        if job.handed_over_at
+        else "",
         label=_("Open the outcome") if shared else _("Write the outcome"),
     )
-
-

@@ -119,5 +119,3 @@ def change_family(*, job: Job, family: SystemFamily | None, by: Membership) -> N
         Vehicle.objects.filter(pk=job.vehicle_id).update(family=family)
         Sheet.objects.filter(pk=job.sheet_id).update(family=family)
         Event.record("family_named", job, by=by.person, workshop=by.workshop, family=family.pk if family else None)
-
-

@@ -13,7 +13,7 @@ from contextlib import contextmanager, nullcontext
 from contextvars import ContextVar
 from enum import StrEnum
 from functools import wraps
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
@@ -22,7 +22,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
 if TYPE_CHECKING:
-    from network.models import Membership, Workshop
+    from network.models import Membership, User, Workshop
 
 _acting: ContextVar[int | None] = ContextVar("acting_workshop", default=None)
 _everybody: ContextVar[bool] = ContextVar("way_out", default=False)
@@ -32,6 +32,19 @@ class WayOut(StrEnum):
     """Every place that reads private rows of all workshops. Counted: `tests/network/test_access.py` holds the list."""
 
     VERIFY_BY_HASH = "a public page tells whether the sheet with a printed hash still holds"
+
+
+class SignedInRequest(HttpRequest):
+    """A request behind `login_required`: somebody is signed in."""
+
+    user: User
+    membership: Membership | None
+
+
+class MemberRequest(SignedInRequest):
+    """A request behind `member_required`: somebody acts for an approved workshop."""
+
+    membership: Membership
 
 
 class NobodyActs(RuntimeError):
@@ -96,12 +109,16 @@ class PrivateModel(models.Model):
 
     workshop = models.ForeignKey("network.Workshop", on_delete=models.PROTECT, related_name="+", editable=False)
 
-    objects = PrivateManager()
+    objects: ClassVar[Any] = PrivateManager()
 
     class Meta:
         abstract = True
         base_manager_name = "objects"
         default_manager_name = "objects"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        self.claim_for_acting()
+        super().save(*args, **kwargs)
 
     def claim_for_acting(self) -> None:
         """Set the acting workshop on a new row; refuse a foreign row, and a link to a foreign private row."""
@@ -116,10 +133,6 @@ class PrivateModel(models.Model):
                 continue
             if getattr(self, field.name).workshop_id != acting:
                 raise ForeignRow(f"{type(self).__name__}.{field.name} points at a row of another workshop.")
-
-    def save(self, *args: Any, **kwargs: Any) -> None:
-        self.claim_for_acting()
-        super().save(*args, **kwargs)
 
 
 class ActingMiddleware:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import logging
 import random
 import smtplib
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from django.conf import settings
 from django.core import mail
@@ -54,7 +54,7 @@ def deliver_due(batch: int = BATCH) -> int:
     return len(claimed)
 
 
-def _claim(batch: int) -> tuple[list[Notice], object]:
+def _claim(batch: int) -> tuple[list[Notice], datetime]:
     """Take due notices by moving their due time to the end of the lease; no two claimants get the same row."""
     with transaction.atomic():
         # PostgreSQL skips what another claimant holds; SQLite's immediate transaction lets in one at a time.
@@ -67,7 +67,7 @@ def _claim(batch: int) -> tuple[list[Notice], object]:
     return rows, until
 
 
-def _send(notice: Notice, until: object, connection: BaseEmailBackend) -> None:
+def _send(notice: Notice, until: datetime, connection: BaseEmailBackend) -> None:
     message = mail.EmailMessage(
         subject=" ".join(notice.subject.split()),
         body=notice.body,
@@ -85,12 +85,10 @@ def _send(notice: Notice, until: object, connection: BaseEmailBackend) -> None:
         _put_off(notice, until, problem)
         connection.close()  # the next send of the batch opens a fresh one
     else:
-        Notice.objects.filter(pk=notice.pk, state="waiting").update(
-            state="sent", sent_at=timezone.now(), last_error=""
-        )
+        Notice.objects.filter(pk=notice.pk, state="waiting").update(state="sent", sent_at=timezone.now(), last_error="")
 
 
-def _put_off(notice: Notice, until: object, problem: Exception, *, for_good: bool = False) -> None:
+def _put_off(notice: Notice, until: datetime, problem: Exception, *, for_good: bool = False) -> None:
     """Back off with jitter; after too many attempts, or a refusal for good, it is stuck and shown as such."""
     stuck = for_good or notice.attempts >= MOST_ATTEMPTS
     wait = min(2 * 2 ** min(notice.attempts, 10), 900) * random.uniform(0.5, 1.0)

@@ -72,9 +72,7 @@ def _growing(latitude: float, longitude: float, beyond_km: float, bits: int) -> 
         inner = outer
 
 
-def _qualified(
-    latitude: float, longitude: float, beyond_km: float, within_km: float, bits: int
-) -> Iterator[Found]:
+def _qualified(latitude: float, longitude: float, beyond_km: float, within_km: float, bits: int) -> Iterator[Found]:
     """Workshops with beyond < distance <= within (all from 0 where beyond is 0), checked against valid proofs."""
     rows = _candidates(latitude, longitude, within_km, bits)
     near = []

@@ -57,6 +57,11 @@ class FindForm(forms.Form):
         label=gettext_lazy("Within"), choices=[(r, f"{r} km") for r in RADII], coerce=int, initial=25
     )
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in ("country", "radius_km"):
+            self.fields[name].width = "short"  # type: ignore[attr-defined]
+
 
 class WorkshopForm(forms.ModelForm):
     """A workshop's own details; its point comes from its postcode."""
@@ -73,7 +78,9 @@ class WorkshopForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["region"].queryset = Region.objects.all()  # type: ignore[attr-defined]
-        self.fields["business_number"].help_text = _("The VAT or enterprise number, with its country letters or without.")
+        self.fields["business_number"].help_text = _(
+            "The VAT or enterprise number, with its country letters or without."
+        )
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -94,7 +101,10 @@ class WorkshopForm(forms.ModelForm):
 
 def business_number(country: str, text: str) -> str:
     """The number as its country writes it without blanks; raises stdnum's error where its check digits don't fit."""
-    return get_cc_module(country.lower(), "vat").validate(text)  # type: ignore[no-any-return, union-attr]
+    module = get_cc_module(country.lower(), "vat")
+    if module is None:
+        raise NumberError
+    return str(module.validate(text))
 
 
 class PersonForm(forms.Form):
@@ -185,7 +195,9 @@ class DecisionForm(forms.Form):
         cleaned = super().clean() or {}
         verified = any(how for name, how in cleaned.items() if name.startswith("paper_"))
         if cleaned.get("decision") == "approve" and not verified:
-            raise ValidationError(_("A workshop is approved on at least one verified paper. Say which one was verified."))
+            raise ValidationError(
+                _("A workshop is approved on at least one verified paper. Say which one was verified.")
+            )
         return cleaned
 
 

@@ -27,9 +27,7 @@ def apply(*, workshop: Workshop, people: Sequence[PersonForm], by: User) -> Appl
         raise AlreadyApplied
     workshop.save()
     application = Application.objects.create(workshop=workshop, applicant=by)
-    Membership.objects.create(
-        person=by, workshop=workshop, role=Membership.Role.MANAGER, state=Membership.State.ACTIVE
-    )
+    Membership.objects.create(person=by, workshop=workshop, role=Membership.Role.MANAGER, state=Membership.State.ACTIVE)
     for form in people:
         holder = _person(form)
         form.qualification(holder).save()

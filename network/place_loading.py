@@ -47,9 +47,7 @@ def from_geonames_file(path: Path) -> Iterator[Row]:
             if len(cells) < 11:
                 raise ValueError(f"Line {number} of {path.name} has {len(cells)} columns, but 11 or more are needed.")
             country, code, name = cells[0], cells[1], cells[2]
-            yield Row(
-                country, code, normalise_postcode(country, code), name, float(cells[9]), float(cells[10]), "code"
-            )
+            yield Row(country, code, normalise_postcode(country, code), name, float(cells[9]), float(cells[10]), "code")
 
 
 def store(rows: Iterable[Row]) -> int:

@@ -49,7 +49,9 @@ def near_matches(country: str, text: str, most: int = 4) -> list[Place]:
         if found:
             return found
     name = text.replace("\0", " ").strip()[:80]
-    return list(_of_country(country).filter(name__istartswith=name).order_by("name", "normalised")[:most]) if name else []
+    return (
+        list(_of_country(country).filter(name__istartswith=name).order_by("name", "normalised")[:most]) if name else []
+    )
 
 
 def _of_country(country: str) -> QuerySet[Place]:

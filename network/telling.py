@@ -31,7 +31,9 @@ def tell(
 
     The first line of the template is the subject, the rest the text; `path` is the page that waits for them.
     """
-    whole = render_to_string(template, {**facts, "link": settings.BASE_URL + path, "network_name": settings.NETWORK_NAME})
+    whole = render_to_string(
+        template, {**facts, "link": settings.BASE_URL + path, "network_name": settings.NETWORK_NAME}
+    )
     subject, _newline, body = whole.strip().partition("\n")
     recipients: dict[str, User | None] = {address.lower(): None for address in addresses}
     recipients |= {person.email.lower(): person for person in people if person.is_active}

@@ -15,7 +15,9 @@ from network.models import Membership, Region
 from parts.models import Answer, PartRequest
 from parts.numbers import normalise
 
-LOOKS_LIKE_VIN = re.compile(r"\b(?=[A-HJ-NPR-Z0-9]*\d)(?=[A-HJ-NPR-Z0-9]*[A-HJ-NPR-Z])[A-HJ-NPR-Z0-9]{17}\b", re.IGNORECASE)
+LOOKS_LIKE_VIN = re.compile(
+    r"\b(?=[A-HJ-NPR-Z0-9]*\d)(?=[A-HJ-NPR-Z0-9]*[A-HJ-NPR-Z])[A-HJ-NPR-Z0-9]{17}\b", re.IGNORECASE
+)
 LOOKS_LIKE_MAIL = re.compile(r"[^\s@]+@[^\s@]+\.\w+")
 CURRENCIES = ("EUR", "CHF", "GBP", "DKK", "SEK", "NOK", "PLN", "CZK", "HUF", "USD", "JPY")
 
@@ -46,7 +48,6 @@ class RequestForm(forms.ModelForm):
         self.membership = membership
         self.fields["regions"].queryset = Region.objects.all()  # type: ignore[attr-defined]
         self.fields["regions"].initial = list(Region.objects.values_list("pk", flat=True))
-        self.fields["quantity"].min_value = 1
 
     def clean_number(self) -> str:
         number = self.cleaned_data["number"]

@@ -94,9 +94,7 @@ class PartRequest(models.Model):
 class AnswerQuerySet(models.QuerySet["Answer"]):
     def visible_to(self, membership: Membership) -> AnswerQuerySet:
         """Whoever asked sees every answer; whoever answers sees only their own."""
-        return self.filter(
-            Q(request__asked_by_workshop=membership.workshop_id) | Q(workshop=membership.workshop_id)
-        )
+        return self.filter(Q(request__asked_by_workshop=membership.workshop_id) | Q(workshop=membership.workshop_id))
 
     def by_cost(self, currency: str) -> AnswerQuerySet:
         """Cheapest with freight first; what is priced in another currency can't be compared and comes last."""

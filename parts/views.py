@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.db.models import Count, Q
-from django.http import HttpRequest, HttpResponse
+from django.db.models import Count, Q, QuerySet
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from network.access import member_required
+from network.access import MemberRequest, member_required
 from network.models import Membership
 from parts import sourcing
 from parts.comparing import compared
@@ -18,16 +18,16 @@ from parts.forms import AnswerForm, ReceiptForm, RequestForm
 from parts.models import Answer, PartRequest
 
 
-def _visible(membership: Membership) -> object:
+def _visible(membership: Membership) -> QuerySet[PartRequest]:
     rows = PartRequest.objects.visible_to(membership)
     return rows.select_related("asked_by_workshop", "family", "asked_by").prefetch_related("regions")
 
 
 @member_required
 @require_safe
-def board(request: HttpRequest) -> HttpResponse:
+def board(request: MemberRequest) -> HttpResponse:
     """What is asked for in the member's region, and what the own workshop asked for."""
-    membership = request.membership  # type: ignore[attr-defined]
+    membership = request.membership
     wanted = request.GET.get("q", "").replace("\0", "").strip()[:60]
     shown = request.GET.get("show", "open")
     rows = PartRequest.objects.visible_to(membership)
@@ -43,9 +43,9 @@ def board(request: HttpRequest) -> HttpResponse:
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def request_new(request: HttpRequest) -> HttpResponse:
+def request_new(request: MemberRequest) -> HttpResponse:
     """Ask the network for a part, without a job."""
-    membership = request.membership  # type: ignore[attr-defined]
+    membership = request.membership
     first = {name: request.GET[name][:120] for name in ("number", "description") if name in request.GET}
     form = RequestForm(request.POST if request.method == "POST" else None, membership=membership, initial=first)
     if request.method == "POST" and form.is_valid():
@@ -57,14 +57,14 @@ def request_new(request: HttpRequest) -> HttpResponse:
 
 @member_required
 @require_safe
-def request_page(request: HttpRequest, pk: int) -> HttpResponse:
+def request_page(request: MemberRequest, pk: int) -> HttpResponse:
     """One request with its answers side by side, for whoever asked; with the own answer, for whoever answers."""
-    membership = request.membership  # type: ignore[attr-defined]
-    return _request_page(request, get_object_or_404(_visible(membership), pk=pk))  # type: ignore[arg-type]
+    membership = request.membership
+    return _request_page(request, get_object_or_404(_visible(membership), pk=pk))
 
 
-def _request_page(request: HttpRequest, shown: PartRequest, status: int = 200, **more: object) -> HttpResponse:
-    membership = request.membership  # type: ignore[attr-defined]
+def _request_page(request: MemberRequest, shown: PartRequest, status: int = 200, **more: object) -> HttpResponse:
+    membership = request.membership
     own = shown.asked_by_workshop_id == membership.workshop_id
     answers = Answer.objects.visible_to(membership).filter(request=shown).select_related("workshop", "answered_by")
     context = {
@@ -80,10 +80,10 @@ def _request_page(request: HttpRequest, shown: PartRequest, status: int = 200, *
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def answer_new(request: HttpRequest, pk: int) -> HttpResponse:
+def answer_new(request: MemberRequest, pk: int) -> HttpResponse:
     """Answer a request of another workshop, once."""
-    membership = request.membership  # type: ignore[attr-defined]
-    asked = get_object_or_404(_visible(membership), pk=pk)  # type: ignore[arg-type]
+    membership = request.membership
+    asked = get_object_or_404(_visible(membership), pk=pk)
     first = {"currency": membership.workshop.currency}
     form = AnswerForm(request.POST if request.method == "POST" else None, initial=first)
     status = 422 if form.errors else 200
@@ -101,9 +101,9 @@ def answer_new(request: HttpRequest, pk: int) -> HttpResponse:
 
 @member_required
 @require_POST
-def answer_accept(request: HttpRequest, pk: int) -> HttpResponse:
+def answer_accept(request: MemberRequest, pk: int) -> HttpResponse:
     """Accept one answer; whoever comes second is told what was accepted first."""
-    membership = request.membership  # type: ignore[attr-defined]
+    membership = request.membership
     chosen = get_object_or_404(
         Answer.objects.select_related("request__asked_by_workshop", "answered_by"),
         pk=pk,
@@ -119,9 +119,9 @@ def answer_accept(request: HttpRequest, pk: int) -> HttpResponse:
 
 @member_required
 @require_POST
-def request_receive(request: HttpRequest, pk: int) -> HttpResponse:
+def request_receive(request: MemberRequest, pk: int) -> HttpResponse:
     """Write down what arrived: its number and its revision marks, as ordered or not."""
-    membership = request.membership  # type: ignore[attr-defined]
+    membership = request.membership
     mine = PartRequest.objects.mine(membership).select_related("asked_by_workshop", "family", "asked_by")
     asked = get_object_or_404(mine, pk=pk)
     form = ReceiptForm(request.POST)
@@ -136,9 +136,9 @@ def request_receive(request: HttpRequest, pk: int) -> HttpResponse:
 
 @member_required
 @require_POST
-def request_withdraw(request: HttpRequest, pk: int) -> HttpResponse:
+def request_withdraw(request: MemberRequest, pk: int) -> HttpResponse:
     """Take an open request of one's own off the board."""
-    membership = request.membership  # type: ignore[attr-defined]
+    membership = request.membership
     asked = get_object_or_404(PartRequest.objects.mine(membership), pk=pk)
     if not sourcing.withdraw(request=asked, by=membership):
         messages.warning(request, _("An answer was accepted already; it can’t be withdrawn here."))

@@ -7,7 +7,7 @@ os.environ.setdefault("SECRET_KEY", "only-for-the-tests-0123456789abcdefghijklmn
 os.environ["DATABASE_URL"] = os.environ.get("TEST_DATABASE_URL", "")
 os.environ.pop("REDIS_URL", None)
 
-from portal.settings import *  # noqa: E402, F403  (the settings under test, whole)
+from portal.settings import *  # noqa: F403  (the settings under test, whole)
 from portal.settings import DATABASES, STORAGES
 
 _folder = tempfile.mkdtemp(prefix="benchring-tests-")

@@ -17,7 +17,8 @@ missing_...            something that the reading needs is not there          ta
 stale                  the reading is too old, or was disturbed               take_reading_again
 wrong_state            the car was not in the state that the record needs     take_reading_in_required_state
 overdue_instrument     the instrument's calibration has run out               use_instrument_in_date
-missing_correction_..  no rule corrects from the measured temperature         measure_between_10_and_85_c
+temperature_out_of_..  no rule corrects from the measured temperature         measure_between_10_and_85_c
+read_too_early         the test voltage was not on for long enough            take_reading_again
 damp                   the winding was damp                                   dry_and_measure_again
 any other concern      told by the caller or by the subject's own module      clear_concern
 =====================  =====================================================  ================================
@@ -50,7 +51,8 @@ NEXT_STEP_FOR_REASON = {
     "stale": "take_reading_again",
     "wrong_state": "take_reading_in_required_state",
     "overdue_instrument": "use_instrument_in_date",
-    "missing_correction_for_temperature": "measure_between_10_and_85_c",
+    "temperature_out_of_range": "measure_between_10_and_85_c",
+    "read_too_early": "take_reading_again",
     "damp": "dry_and_measure_again",
 }
 
@@ -420,7 +422,7 @@ def _reason(
 ) -> str:
     """Return the reason code: first what forbids any verdict, then what the interval says."""
     if value is None:
-        return next((concern for concern in concerns if concern.startswith("missing")), "missing")
+        return next((concern for concern in concerns if concern.startswith("missing")), (*concerns, "missing")[0])
     if len(concerns) > 0:
         return concerns[0]
     if limit is None:

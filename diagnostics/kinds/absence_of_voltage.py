@@ -70,7 +70,7 @@ KIND = Kind(
     cautions=(
         gettext_lazy("High voltage kills, also in a car that is switched off."),
         gettext_lazy(
-            "Charge lead out, key locked away, 12 V off, service disconnect out and locked away, the maker’s wait kept. "
+            "Charge lead out, key locked away, 12 V off, service disconnect out and locked away, maker’s wait kept. "
             "Insulating gloves of the right class, in date and air-tested; meter and leads of the right category; a "
             "second person stands by. The battery pack itself stays live."
         ),

@@ -110,12 +110,16 @@ KIND = Kind(
             help=gettext_lazy("Or type the capacity below."),
         ),
         Figure(
-            name="measured_ah", label=gettext_lazy("Capacity"), unit="Ah", required=False, low=0, high=2000, reading=True
+            name="measured_ah",
+            label=gettext_lazy("Capacity"),
+            unit="Ah",
+            required=False,
+            low=0,
+            high=2000,
+            reading=True,
         ),
         Figure(name="cut_off_v", label=gettext_lazy("Cut-off voltage"), unit="V", required=False, low=0, high=1500),
-        Figure(
-            name="zero_after_a", label=gettext_lazy("Clamp zero after"), unit="A", required=False, low=-10, high=10
-        ),
+        Figure(name="zero_after_a", label=gettext_lazy("Clamp zero after"), unit="A", required=False, low=-10, high=10),
         Figure(
             name="rated_ah",
             label=gettext_lazy("Rated capacity"),

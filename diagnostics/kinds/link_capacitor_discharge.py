@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -51,7 +52,7 @@ def _problem(times: list[float], volts: list[float]) -> str:
     """Why these samples are no discharge, as a reason code; empty when they are one."""
     if len(times) != len(volts) or len(times) < 2:
         return "missing_samples"
-    if any(later < earlier for earlier, later in zip(times, times[1:], strict=False)):
+    if any(later < earlier for earlier, later in pairwise(times)):
         return "missing_order_in_time"
     return "missing_start_above_60_v" if volts[0] <= LOW_V else ""
 
@@ -95,7 +96,9 @@ KIND = Kind(
     assess=assess,
     chart=chart,
     cautions=(
-        gettext_lazy("Capacitors hold charge after the car is off. This page never says how long to wait: the maker does."),
+        gettext_lazy(
+            "Capacitors hold charge after the car is off. This page never says how long to wait: the maker does."
+        ),
         gettext_lazy("Live work: authorised people only, with a second person, gloves and meter of the right class."),
     ),
     quantities={"time_to_60_v": gettext_lazy("Time to 60 V"), "energy_left": gettext_lazy("Energy left above 60 V")},

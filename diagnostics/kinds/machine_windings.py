@@ -37,7 +37,9 @@ def chart(reading: Reading, assessment: Assessment) -> Any:
     """Each pair's deviation from the mean of the three, with the uncertainty of the unbalance; None without three."""
     leads = reading.figure("leads_milliohm") or 0.0
     net = [reading.figure(name) for name in PAIRS]
-    unbalance = next((f for f in assessment.findings if f.quantity == "winding_unbalance" and f.value is not None), None)
+    unbalance = next(
+        (f for f in assessment.findings if f.quantity == "winding_unbalance" and f.value is not None), None
+    )
     if unbalance is None or any(one is None or one <= leads for one in net):
         return None
     at_c = 20.0 if reading.temperature_c is None else reading.temperature_c

@@ -62,7 +62,7 @@ def chart(reading: Reading, assessment: Assessment) -> Any:
 
 
 def general_limits(family: Family | None) -> Mapping[str, tuple[Limit, ...]]:
-    """500 ohm for each volt of the highest working voltage, boost included: DC and AC are connected in these systems."""
+    """500 ohm for each volt of the highest working voltage, boost included: DC and AC are connected here."""
     if family is None:
         return {}
     return {"isolation_resistance": (standard_limit(system="combined", highest_working_v=family.highest_working_v),)}
@@ -90,13 +90,9 @@ KIND = Kind(
         Figure(
             name="negative_to_body_v", label=gettext_lazy("Minus to body"), unit="V", low=0, high=1500, reading=True
         ),
-        Figure(
-            name="positive_to_body_v", label=gettext_lazy("Plus to body"), unit="V", low=0, high=1500, reading=True
-        ),
+        Figure(name="positive_to_body_v", label=gettext_lazy("Plus to body"), unit="V", low=0, high=1500, reading=True),
         Figure(name="resistor_kilohm", label=gettext_lazy("Known resistor"), unit="kilohm", low=0.1, high=10000),
-        Figure(
-            name="resistor_tolerance_percent", label=gettext_lazy("Its tolerance"), unit="%", low=0, high=20
-        ),
+        Figure(name="resistor_tolerance_percent", label=gettext_lazy("Its tolerance"), unit="%", low=0, high=20),
         Figure(
             name="with_resistor_v",
             label=gettext_lazy("With it"),
@@ -119,7 +115,9 @@ KIND = Kind(
     assess=assess,
     chart=chart,
     cautions=(
-        gettext_lazy("This is live work: only by people authorised for it, with a second person, and it ends the proof."),
+        gettext_lazy(
+            "This is live work: only by people authorised for it, with a second person, and it ends the proof."
+        ),
         gettext_lazy(
             "Insulating gloves of the right class, meter and leads of the right category for the highest voltage. The "
             "maker’s procedure first. Turn the car off and prove absence of voltage again before anything is touched."

@@ -53,7 +53,9 @@ class SystemFamily(models.Model):
         constraints = [
             models.UniqueConstraint(Lower("maker"), Lower("name"), name="family_once"),
             models.CheckConstraint(
-                condition=Q(nominal_v__gt=0, highest_working_v__gte=F("nominal_v"), rated_ah__gt=0, blocks__gt=0, machines__gt=0),
+                condition=Q(
+                    nominal_v__gt=0, highest_working_v__gte=F("nominal_v"), rated_ah__gt=0, blocks__gt=0, machines__gt=0
+                ),
                 name="family_figures_possible",
             ),
         ]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from functools import cached_property
-from typing import Any
+from typing import Any, ClassVar
 
 from django.conf import settings
 from django.db import models
@@ -38,10 +38,10 @@ class Sheet(PrivateModel):
 
 
 class CarState(models.TextChoices):
-    DEAD = "dead", _("dead: service disconnect out, absence of voltage proved")
+    DEAD = "dead", _("dead, service disconnect out")
     TWELVE_VOLT = "twelve_volt", _("12 V on, service disconnect out")
-    LIVE = "live", _("live: ready, turned, in the car or on the road")
-    BENCH = "bench", _("on the bench, out of the car")
+    LIVE = "live", _("live, also turned or on the road")
+    BENCH = "bench", _("on the bench")
 
 
 class RecordQuerySet(PrivateQuerySet):
@@ -93,7 +93,7 @@ class Record(PrivateModel):
     previous_hash = models.CharField(max_length=64, blank=True)
     hash = models.CharField(max_length=64, db_index=True)
 
-    objects = RecordManager()
+    objects: ClassVar[Any] = RecordManager()
 
     class Meta(PrivateModel.Meta):
         abstract = False

@@ -6,20 +6,20 @@ from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db import transaction
 from django.db.models import Count, Q
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from diagnostics.forms import FamilyForm, LimitForm
 from diagnostics.models import FamilyLimit, SystemFamily
-from network.access import member_required
+from network.access import MemberRequest, member_required
 from network.models import Event
 
 
 @member_required
 @require_safe
-def families(request: HttpRequest) -> HttpResponse:
+def families(request: MemberRequest) -> HttpResponse:
     """All families, searched by maker or name."""
     wanted = request.GET.get("q", "").replace("\0", "")[:80].strip()
     rows = SystemFamily.objects.annotate(limit_count=Count("limits"))
@@ -31,11 +31,11 @@ def families(request: HttpRequest) -> HttpResponse:
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def family_new(request: HttpRequest) -> HttpResponse:
+def family_new(request: MemberRequest) -> HttpResponse:
     form = FamilyForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         with transaction.atomic():
-            form.instance.entered_by = request.membership.workshop  # type: ignore[attr-defined]
+            form.instance.entered_by = request.membership.workshop
             made = form.save()
             Event.record("family_entered", made, by=request.user, workshop=made.entered_by)
         return redirect("family", pk=made.pk)
@@ -44,7 +44,7 @@ def family_new(request: HttpRequest) -> HttpResponse:
 
 @member_required
 @require_safe
-def family(request: HttpRequest, pk: int) -> HttpResponse:
+def family(request: MemberRequest, pk: int) -> HttpResponse:
     """One family with its limits: which are confirmed, and which bind their own workshop only."""
     shown = get_object_or_404(SystemFamily, pk=pk)
     limits = shown.limits.select_related("entered_by", "confirmed_by")
@@ -53,25 +53,27 @@ def family(request: HttpRequest, pk: int) -> HttpResponse:
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def limit_new(request: HttpRequest, pk: int) -> HttpResponse:
+def limit_new(request: MemberRequest, pk: int) -> HttpResponse:
     """Enter a limit with its source; it binds the own workshop, where stricter, until a second one confirms it."""
     shown = get_object_or_404(SystemFamily, pk=pk)
     form = LimitForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         with transaction.atomic():
             form.instance.family = shown
-            form.instance.entered_by = request.membership.workshop  # type: ignore[attr-defined]
+            form.instance.entered_by = request.membership.workshop
             made = form.save()
             Event.record("limit_entered", made, by=request.user, workshop=made.entered_by)
         return redirect("family", pk=shown.pk)
-    return render(request, "diagnostics/limit_new.html", {"form": form, "family": shown}, status=422 if form.errors else 200)
+    return render(
+        request, "diagnostics/limit_new.html", {"form": form, "family": shown}, status=422 if form.errors else 200
+    )
 
 
 @member_required
 @require_POST
-def limit_confirm(request: HttpRequest, pk: int) -> HttpResponse:
+def limit_confirm(request: MemberRequest, pk: int) -> HttpResponse:
     """A second workshop confirms a limit from its own copy of the source."""
     limit = get_object_or_404(FamilyLimit, pk=pk)
-    if not limit.confirm(by=request.membership):  # type: ignore[attr-defined]
+    if not limit.confirm(by=request.membership):
         messages.warning(request, _("This limit is confirmed already, or your own workshop entered it."))
     return redirect("family", pk=limit.family_id)

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from diagnostics.forms import InstrumentForm, RangeForm
 from diagnostics.models import Instrument
-from network.access import member_required
+from network.access import MemberRequest, member_required
 
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def instruments(request: HttpRequest) -> HttpResponse:
+def instruments(request: MemberRequest) -> HttpResponse:
     """All instruments with their ranges; a new one with its first range."""
     data = request.POST if request.method == "POST" else None
     form, range_form = InstrumentForm(data), RangeForm(data)
@@ -33,12 +33,14 @@ def instruments(request: HttpRequest) -> HttpResponse:
         "instruments": listed,
         "overdue": sum(1 for one in listed if one.concerns(today)),
     }
-    return render(request, "diagnostics/instruments.html", context, status=422 if form.errors or range_form.errors else 200)
+    return render(
+        request, "diagnostics/instruments.html", context, status=422 if form.errors or range_form.errors else 200
+    )
 
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def instrument(request: HttpRequest, pk: int) -> HttpResponse:
+def instrument(request: MemberRequest, pk: int) -> HttpResponse:
     """One instrument: a new calibration date, or a further range."""
     shown = get_object_or_404(Instrument, pk=pk)
     adding = request.POST.get("what") == "range"

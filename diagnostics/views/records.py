@@ -21,12 +21,12 @@ from diagnostics.models import MeasurementLog, Record, Sheet
 from diagnostics.presenting import present, present_record
 from diagnostics.record_form import RecordForm
 from diagnostics.recording import Entry, add_record, judge
-from network.access import member_required
+from network.access import MemberRequest, member_required
 
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def record_new(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
+def record_new(request: MemberRequest, pk: int, kind: str) -> HttpResponse:
     """Enter one record on a sheet; with `?corrects=` the new one replaces an older one."""
     sheet, chosen = _sheet_and_kind(pk, kind)
     form = _form(request, sheet, chosen)
@@ -40,7 +40,7 @@ def record_new(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
 
 @member_required
 @require_POST
-def record_judge(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
+def record_judge(request: MemberRequest, pk: int, kind: str) -> HttpResponse:
     """What the reading proves as typed so far, without keeping it. An incomplete form shows what is missing."""
     sheet, chosen = _sheet_and_kind(pk, kind)
     form = _form(request, sheet, chosen)
@@ -50,7 +50,7 @@ def record_judge(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
 
 @member_required
 @require_safe
-def record(request: HttpRequest, pk: int) -> HttpResponse:
+def record(request: MemberRequest, pk: int) -> HttpResponse:
     """One record as it was taken and judged."""
     shown = get_object_or_404(Record.objects.select_related("sheet__family", "taken_by", "replaces"), pk=pk)
     corrected_by = Record.objects.filter(replaces=shown).first()
@@ -77,7 +77,7 @@ def _sheet_and_kind(pk: int, code: str) -> tuple[Sheet, Kind]:
     return get_object_or_404(Sheet.objects.select_related("family", "workshop"), pk=pk), kind
 
 
-def _form(request: HttpRequest, sheet: Sheet, kind: Kind) -> RecordForm:
+def _form(request: MemberRequest, sheet: Sheet, kind: Kind) -> RecordForm:
     given: Any = request.GET.get("corrects", "")
     corrects = None
     if given:
@@ -88,7 +88,7 @@ def _form(request: HttpRequest, sheet: Sheet, kind: Kind) -> RecordForm:
         request.FILES if request.method == "POST" else None,
         kind=kind,
         sheet=sheet,
-        membership=request.membership,  # type: ignore[attr-defined]
+        membership=request.membership,
         corrects=corrects,
         initial={"subject": request.GET.get("subject", "1")} if kind.per_subject and not given else {},
     )

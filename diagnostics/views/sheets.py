@@ -12,12 +12,12 @@ from diagnostics.kinds import all_kinds
 from diagnostics.models import Record, Sheet
 from diagnostics.shown import rows_of
 from diagnostics.verifying import sheet_with_hash
-from network.access import acting_for, member_required
+from network.access import MemberRequest, acting_for, member_required
 
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def sheets(request: HttpRequest) -> HttpResponse:
+def sheets(request: MemberRequest) -> HttpResponse:
     """Sheets of the workshop, newest first; a new one for a part on the bench."""
     form = SheetForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
@@ -26,12 +26,14 @@ def sheets(request: HttpRequest) -> HttpResponse:
         made.save()
         return redirect("sheet", pk=made.pk)
     listed = Sheet.objects.select_related("family")[:50]
-    return render(request, "diagnostics/sheets.html", {"form": form, "sheets": listed}, status=422 if form.errors else 200)
+    return render(
+        request, "diagnostics/sheets.html", {"form": form, "sheets": listed}, status=422 if form.errors else 200
+    )
 
 
 @member_required
 @require_safe
-def sheet(request: HttpRequest, pk: int) -> HttpResponse:
+def sheet(request: MemberRequest, pk: int) -> HttpResponse:
     """One sheet with its records in order, and the kinds that can be added."""
     shown = get_object_or_404(Sheet.objects.select_related("family"), pk=pk)
     records = Record.objects.filter(sheet=shown).order_by("sequence")

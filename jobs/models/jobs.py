@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any, ClassVar
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -11,8 +13,8 @@ from django.utils.translation import gettext_lazy as _
 from diagnostics.models import Sheet, SystemFamily
 from jobs.models.enquiries import Enquiry
 from jobs.models.outcomes import Outcome
-from network.access import PrivateModel, PrivateQuerySet
 from network.access import PrivateManager as _PrivateManager
+from network.access import PrivateModel, PrivateQuerySet
 from parts.models import PartRequest
 from parts.numbers import normalise
 
@@ -86,7 +88,7 @@ class Job(PrivateModel):
     booked_in_at = models.DateTimeField(default=timezone.now)
     handed_over_at = models.DateTimeField(null=True)
 
-    objects = JobManager()
+    objects: ClassVar[Any] = JobManager()
 
     class Meta(PrivateModel.Meta):
         abstract = False

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods
 from jobs import enquiring, owner_link
 from jobs.forms import EnquiryForm, ReplyForm
 from jobs.models import Enquiry
-from network.access import member_required
+from network.access import MemberRequest, member_required
 from network.models import Workshop
 
 
@@ -25,10 +25,14 @@ def enquire(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             enquiry = enquiring.send(enquiry=form.save(commit=False), workshop=workshop, from_address=_address(request))
         except enquiring.TooMany:
-            form.add_error(None, _("Many enquiries came from your connection today. Please phone the workshop instead."))
+            form.add_error(
+                None, _("Many enquiries came from your connection today. Please phone the workshop instead.")
+            )
             return render(request, "jobs/enquire.html", {"form": form, "workshop": workshop}, status=429)
         return redirect(owner_link.path_for(enquiry))
-    return render(request, "jobs/enquire.html", {"form": form, "workshop": workshop}, status=422 if form.errors else 200)
+    return render(
+        request, "jobs/enquire.html", {"form": form, "workshop": workshop}, status=422 if form.errors else 200
+    )
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -45,12 +49,12 @@ def enquiry_private(request: HttpRequest, token: str) -> HttpResponse:
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def enquiry(request: HttpRequest, pk: int) -> HttpResponse:
+def enquiry(request: MemberRequest, pk: int) -> HttpResponse:
     """The workshop reads an enquiry and answers it."""
     shown = get_object_or_404(Enquiry, pk=pk)
     form = ReplyForm(request.POST if request.method == "POST" else None, initial={"answer": shown.answer})
     if request.method == "POST" and form.is_valid():
-        if shown.reply(by=request.membership, answer=form.cleaned_data["answer"]):  # type: ignore[attr-defined]
+        if shown.reply(by=request.membership, answer=form.cleaned_data["answer"]):
             messages.success(request, _("The owner is told by e-mail."))
             return redirect("enquiry", pk=pk)
         shown.refresh_from_db()
@@ -61,5 +65,3 @@ def enquiry(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _address(request: HttpRequest) -> str:
     return request.META.get("REMOTE_ADDR", "")
-
-

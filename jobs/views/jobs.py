@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -17,13 +17,13 @@ from jobs import working
 from jobs.forms import BookingForm, EntryForm
 from jobs.models import Enquiry, Job, SignedEntry
 from jobs.sheet_page import page_of, requirement_for
-from network.access import member_required
+from network.access import MemberRequest, member_required
 from parts.forms import RequestForm
 
 
 @member_required
 @require_safe
-def jobs(request: HttpRequest) -> HttpResponse:
+def jobs(request: MemberRequest) -> HttpResponse:
     """What waits for us: enquiries to answer, jobs on the bench, and those handed over."""
     wanted = request.GET.get("q", "").replace("\0", "").strip()[:60]
     rows = Job.objects.select_related("vehicle__customer", "vehicle__family", "part_request")
@@ -40,26 +40,26 @@ def jobs(request: HttpRequest) -> HttpResponse:
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def job_new(request: HttpRequest) -> HttpResponse:
+def job_new(request: MemberRequest) -> HttpResponse:
     """Book a car in that came without an enquiry."""
     return _book_in(request, None)
 
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def job_from_enquiry(request: HttpRequest, pk: int) -> HttpResponse:
+def job_from_enquiry(request: MemberRequest, pk: int) -> HttpResponse:
     """Make a job of an enquiry, once."""
     return _book_in(request, get_object_or_404(Enquiry, pk=pk))
 
 
-def _book_in(request: HttpRequest, enquiry: Enquiry | None) -> HttpResponse:
+def _book_in(request: MemberRequest, enquiry: Enquiry | None) -> HttpResponse:
     form = BookingForm(request.POST if request.method == "POST" else None, initial=_from_enquiry(enquiry))
     status = 200
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
         try:
             job = working.book_in(
-                by=request.membership,  # type: ignore[attr-defined]
+                by=request.membership,
                 customer=form.customer(),
                 vehicle=form.vehicle(),
                 complaint=typed["complaint"],
@@ -94,22 +94,24 @@ def _from_enquiry(enquiry: Enquiry | None) -> dict[str, Any]:
 
 def _job(pk: int) -> Job:
     """A job of the acting workshop, with what its page shows; foreign and missing are both 404."""
-    rows = Job.objects.select_related("vehicle__customer", "vehicle__family", "sheet__family", "part_request", "outcome")
+    rows = Job.objects.select_related(
+        "vehicle__customer", "vehicle__family", "sheet__family", "part_request", "outcome"
+    )
     return get_object_or_404(rows, pk=pk)
 
 
 @member_required
 @require_safe
-def job(request: HttpRequest, pk: int) -> HttpResponse:
+def job(request: MemberRequest, pk: int) -> HttpResponse:
     """The job as one long sheet, in the order of the work; the present step stands open."""
     shown = _job(pk)
-    page = page_of(shown, membership=request.membership, opened=request.GET.get("open", ""))  # type: ignore[attr-defined]
+    page = page_of(shown, membership=request.membership, opened=request.GET.get("open", ""))
     return render(request, "jobs/job.html", {"job": shown, "page": page})
 
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def entry_sign(request: HttpRequest, pk: int, step: str) -> HttpResponse:
+def entry_sign(request: MemberRequest, pk: int, step: str) -> HttpResponse:
     """Sign a step: what was seen or done, in the signer's name. A step that has to wait says for what."""
     shown = _job(pk)
     asked = requirement_for(step)
@@ -118,7 +120,7 @@ def entry_sign(request: HttpRequest, pk: int, step: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         good, words = form.cleaned_data.get("good", True), form.cleaned_data["words"]
         try:
-            working.sign(job=shown, step=step, words=words, good=good, by=request.membership)  # type: ignore[attr-defined]
+            working.sign(job=shown, step=step, words=words, good=good, by=request.membership)
         except working.CannotBeSigned as why:
             form.add_error(None, str(why))
             status = 409
@@ -131,7 +133,7 @@ def entry_sign(request: HttpRequest, pk: int, step: str) -> HttpResponse:
 
 @member_required
 @require_POST
-def job_family(request: HttpRequest, pk: int) -> HttpResponse:
+def job_family(request: MemberRequest, pk: int) -> HttpResponse:
     """Name the system family of the car."""
     shown = _job(pk)
     key = request.POST.get("family", "")
@@ -139,19 +141,19 @@ def job_family(request: HttpRequest, pk: int) -> HttpResponse:
     if family is None:
         messages.warning(request, _("Choose a system family from the list."))
     else:
-        working.change_family(job=shown, family=family, by=request.membership)  # type: ignore[attr-defined]
+        working.change_family(job=shown, family=family, by=request.membership)
     return redirect("job", pk=pk)
 
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def job_part(request: HttpRequest, pk: int) -> HttpResponse:
+def job_part(request: MemberRequest, pk: int) -> HttpResponse:
     """Ask the network for the part that this job needs; the job waits for the request from then on."""
     shown = _job(pk)
     first = {"family": shown.vehicle.family_id, "description": shown.get_part_display(), "off_road": True}
     form = RequestForm(
         request.POST if request.method == "POST" else None,
-        membership=request.membership,  # type: ignore[attr-defined]
+        membership=request.membership,
         initial=first,
     )
     if request.method == "POST" and form.is_valid():
@@ -159,7 +161,7 @@ def job_part(request: HttpRequest, pk: int) -> HttpResponse:
             job=shown,
             request=form.save(commit=False),
             regions=list(form.cleaned_data["regions"]),
-            by=request.membership,  # type: ignore[attr-defined]
+            by=request.membership,
         )
         return redirect("request", pk=asked.pk)
     return render(request, "jobs/job_part.html", {"job": shown, "form": form}, status=422 if form.errors else 200)

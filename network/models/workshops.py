@@ -93,7 +93,7 @@ class Workshop(models.Model):
         self.work_bits = bits
 
     def suspend(self, *, by: User, reason: str) -> bool:
-        """Take an approved workshop out of sight; its people stop acting at their next request. False: it was not approved."""
+        """Take an approved workshop out of sight; its people stop acting at once. False: it was not approved."""
         changed = Workshop.objects.filter(pk=self.pk, state=self.State.APPROVED).update(state=self.State.SUSPENDED)
         if changed:
             Event.record("workshop_suspended", self, by=by, reason=reason)

@@ -4,32 +4,34 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from network import membership
+from network.access import SignedInRequest
 from network.forms import People, WorkshopForm
 from network.models import Application, Membership
 
 
 @login_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def apply(request: HttpRequest) -> HttpResponse:
+def apply(request: SignedInRequest) -> HttpResponse:
     """The form of application: the workshop, and each person with the paper they hold."""
-    data = request.POST if request.method == "POST" else None
+    data: QueryDict | None = request.POST if request.method == "POST" else None
     if data is not None and data.get("act") == "more":
-        data = data.copy()
-        data["people-TOTAL_FORMS"] = str(min(_count(data.get("people-TOTAL_FORMS")) + 1, 20))
-    first_person = [{"name": request.user.name, "email": request.user.email}]  # type: ignore[union-attr]
-    form = WorkshopForm(data, initial={"email": request.user.email})  # type: ignore[union-attr]
+        longer = data.copy()
+        longer["people-TOTAL_FORMS"] = str(min(_count(data.get("people-TOTAL_FORMS")) + 1, 20))
+        data = longer
+    first_person = [{"name": request.user.name, "email": request.user.email}]
+    form = WorkshopForm(data, initial={"email": request.user.email})
     people = People(data, prefix="people", initial=None if data else first_person)
     status = 200
     if data is not None and data.get("act") != "more":
         if form.is_valid() & people.is_valid():
             try:
-                membership.apply(workshop=form.save(commit=False), people=people.forms, by=request.user)  # type: ignore[arg-type]
+                membership.apply(workshop=form.save(commit=False), people=people.forms, by=request.user)
             except membership.AlreadyApplied:
                 messages.warning(request, _("Your application still waits for a decision; this one was not sent."))
             return redirect("application")
@@ -43,7 +45,7 @@ def _count(text: str | None) -> int:
 
 @login_required
 @require_safe
-def application(request: HttpRequest) -> HttpResponse:
+def application(request: SignedInRequest) -> HttpResponse:
     """How one's own application stands, and workshops that named one."""
     person = request.user
     context = {
@@ -55,9 +57,9 @@ def application(request: HttpRequest) -> HttpResponse:
 
 @login_required
 @require_POST
-def membership_agree(request: HttpRequest, pk: int) -> HttpResponse:
+def membership_agree(request: SignedInRequest, pk: int) -> HttpResponse:
     """A named person agrees to belong to the workshop."""
     named = get_object_or_404(Membership.objects.select_related("workshop"), pk=pk, person=request.user)
-    if named.agree(by=request.user):  # type: ignore[arg-type]
+    if named.agree(by=request.user):
         messages.success(request, _("You belong to %(name)s now.") % {"name": named.workshop})
     return redirect("home")

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
-from network.access import administrator_required
+from network.access import SignedInRequest, administrator_required
 from network.forms import DecisionForm
 from network.models import Application
 from network.models.applications import AlreadyDecided
@@ -17,7 +17,7 @@ from network.models.applications import AlreadyDecided
 
 @administrator_required
 @require_safe
-def applications(request: HttpRequest) -> HttpResponse:
+def applications(request: SignedInRequest) -> HttpResponse:
     """What is to be decided, oldest first; then what was decided."""
     rows = Application.objects.select_related("workshop", "applicant", "decided_by")
     waiting = rows.filter(state=Application.State.WAITING).order_by("sent_at")
@@ -28,7 +28,7 @@ def applications(request: HttpRequest) -> HttpResponse:
 
 @administrator_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def application_decide(request: HttpRequest, pk: int) -> HttpResponse:
+def application_decide(request: SignedInRequest, pk: int) -> HttpResponse:
     """One application with its people and papers; approved or declined once."""
     rows = Application.objects.select_related("workshop__region", "applicant", "decided_by")
     asked = get_object_or_404(rows, pk=pk)
@@ -42,9 +42,9 @@ def application_decide(request: HttpRequest, pk: int) -> HttpResponse:
         reason = form.cleaned_data["reason"]
         try:
             if form.cleaned_data["decision"] == "approve":
-                asked.approve(by=request.user, reason=reason, seen=form.seen())  # type: ignore[arg-type]
+                asked.approve(by=request.user, reason=reason, seen=form.seen())
             else:
-                asked.decline(by=request.user, reason=reason)  # type: ignore[arg-type]
+                asked.decline(by=request.user, reason=reason)
         except AlreadyDecided as first:
             status = 409
             context["application"] = rows.get(pk=first.application.pk)

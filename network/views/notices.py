@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from django.contrib.auth.decorators import login_required
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from network.access import administrator_required
+from network.access import SignedInRequest, administrator_required
 from network.models import Notice
 
 
 @login_required
 @require_safe
-def notices(request: HttpRequest) -> HttpResponse:
+def notices(request: SignedInRequest) -> HttpResponse:
     """One's own notices, newest first."""
     mine = Notice.objects.filter(person=request.user).order_by("-created_at", "-pk")
     page = Paginator(mine, 25).get_page(request.GET.get("page"))
@@ -23,7 +23,7 @@ def notices(request: HttpRequest) -> HttpResponse:
 
 @login_required
 @require_POST
-def notice_open(request: HttpRequest, pk: int) -> HttpResponse:
+def notice_open(request: SignedInRequest, pk: int) -> HttpResponse:
     """Mark a notice as read and go to the page that waits."""
     notice = get_object_or_404(Notice, pk=pk, person=request.user)
     notice.read()
@@ -32,11 +32,13 @@ def notice_open(request: HttpRequest, pk: int) -> HttpResponse:
 
 @administrator_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def notices_stuck(request: HttpRequest) -> HttpResponse:
+def notices_stuck(request: SignedInRequest) -> HttpResponse:
     """Notices that could not be sent; "send again" puts one back in the queue."""
     if request.method == "POST":
         key = request.POST.get("notice", "")
         get_object_or_404(Notice, pk=int(key) if key.isdecimal() and len(key) < 19 else -1).send_again()
         return redirect("notices_stuck")
-    page = Paginator(Notice.objects.filter(state=Notice.State.STUCK).order_by("pk"), 25).get_page(request.GET.get("page"))
+    page = Paginator(Notice.objects.filter(state=Notice.State.STUCK).order_by("pk"), 25).get_page(
+        request.GET.get("page")
+    )
     return render(request, "network/notices_stuck.html", {"page": page})

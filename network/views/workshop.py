@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from network.access import member_required
+from network.access import MemberRequest, SignedInRequest, member_required
 from network.forms import OurWorkshopForm
 from network.models import Membership, Qualification
 from network.showing import proof_line
@@ -17,9 +17,9 @@ from network.showing import proof_line
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def our_workshop(request: HttpRequest) -> HttpResponse:
+def our_workshop(request: MemberRequest) -> HttpResponse:
     """People and proofs, for every member; what owners read of the workshop, for its managers to change."""
-    membership: Membership = request.membership  # type: ignore[attr-defined]
+    membership: Membership = request.membership
     if request.method == "POST" and not membership.is_manager:
         raise PermissionDenied(_("Only managers change what owners read of the workshop."))
     form = OurWorkshopForm(request.POST if request.method == "POST" else None, instance=membership.workshop)
@@ -43,7 +43,7 @@ def our_workshop(request: HttpRequest) -> HttpResponse:
 
 @login_required
 @require_POST
-def act_for(request: HttpRequest) -> HttpResponse:
+def act_for(request: SignedInRequest) -> HttpResponse:
     """Choose which of one's own workshops to act for."""
     key = request.POST.get("membership", "")
     own = Membership.objects.able_to_act().filter(person=request.user)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime
+from typing import Any
 
 from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, SystemFamily
 from network.access import acting_for
 from portal.demo.network import Cast
 
-FAMILIES = {
+FAMILIES: dict[str, dict[str, Any]] = {
     "vireo": {
         "maker": "Lanner", "name": "Vireo 1.8 hybrid (LN 27)", "drive": "hybrid", "nominal_v": 201.6,
         "highest_working_v": 650, "chemistry": "nickel_metal_hydride", "blocks": 14, "rated_ah": 6.5,
@@ -32,15 +33,55 @@ FAMILIES = {
 }  # fmt: skip
 
 # kind, quantity, shape, value, upper, unit, source; all of the invented maker's authority.
-LIMITS = {
+LIMITS: dict[str, list[tuple[Any, ...]]] = {
     "vireo": [
-        ("machine_windings", "winding_unbalance", "maximum", 2.0, None, "%", "Lanner service data 14-208, edition 2019"),
-        ("machine_windings", "winding_resistance", "range", 0.060, 0.130, "ohm", "Lanner service data 14-208, edition 2019"),
-        ("winding_insulation", "insulation_resistance", "minimum", 10, None, "megohm", "Lanner service data 14-209, edition 2019"),
-        ("link_capacitor_discharge", "time_to_60_v", "maximum", 5.0, None, "s", "Lanner service data 14-212, edition 2019"),
+        (
+            "machine_windings",
+            "winding_unbalance",
+            "maximum",
+            2.0,
+            None,
+            "%",
+            "Lanner service data 14-208, edition 2019",
+        ),
+        (
+            "machine_windings",
+            "winding_resistance",
+            "range",
+            0.060,
+            0.130,
+            "ohm",
+            "Lanner service data 14-208, edition 2019",
+        ),
+        (
+            "winding_insulation",
+            "insulation_resistance",
+            "minimum",
+            10,
+            None,
+            "megohm",
+            "Lanner service data 14-209, edition 2019",
+        ),
+        (
+            "link_capacitor_discharge",
+            "time_to_60_v",
+            "maximum",
+            5.0,
+            None,
+            "s",
+            "Lanner service data 14-212, edition 2019",
+        ),
     ],
     "kestrel": [
-        ("machine_windings", "winding_unbalance", "maximum", 2.0, None, "%", "Lanner service data 22-108, edition 2021"),
+        (
+            "machine_windings",
+            "winding_unbalance",
+            "maximum",
+            2.0,
+            None,
+            "%",
+            "Lanner service data 22-108, edition 2021",
+        ),
         ("battery_capacity", "state_of_health", "minimum", 70, None, "%", "Lanner warranty terms, edition 2021"),
     ],
 }
@@ -64,7 +105,7 @@ def load_families(*, cast: Cast) -> dict[str, SystemFamily]:
 def load_instruments(*, cast: Cast, today: datetime.date) -> None:
     """Meters of Ateliers Hautpré, all in date but one."""
     in_date, overdue = today + datetime.timedelta(days=210), today - datetime.timedelta(days=12)
-    meters = [
+    meters: list[tuple[str, str, datetime.date, list[tuple[Any, ...]]]] = [
         ("Tarn 0317", "0317-4471", in_date, [("milliohm", 200, 0.25, 3, 0.1), ("milliohm", 2000, 0.25, 3, 1)]),
         ("Brisk 88", "88-20119", in_date, [("V", 1000, 0.1, 3, 0.1), ("V", 100, 0.1, 3, 0.01)]),
         ("Ohmvalk 500", "OV-3310", in_date, [("megohm", 550, 3, 3, 0.1)]),

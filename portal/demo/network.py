@@ -1,7 +1,7 @@
 """The demo's workshops, people and papers, brought in by applying and deciding as everybody is.
 
-Everything but the postcodes is invented. German phone numbers are from the range that the Bundesnetzagentur reserves for
-drama (030 23125 000 to 999); it serves for the other countries too, where no such range is published.
+Everything but the postcodes is invented. German phone numbers are from the range that the Bundesnetzagentur reserves
+for drama (030 23125 000 to 999); it serves for the other countries too, where no such range is published.
 """
 
 from __future__ import annotations

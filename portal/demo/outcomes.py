@@ -24,7 +24,7 @@ STORIES = [
      ["used_part_tested", "used_part_untested", "rebuilt_unit"]),
     ("kestrel", "Charges only at half power, then stops", "Coolant pump of the charger ran without moving coolant",
      ["P0D57"], ["LN 40 118-2"], ["same_part", "board_repaired", "used_part_untested"]),
-    ("tarsis", "Jerks at pull-away, then limp mode", "Winding insulation weak when warm; the inverter burnt a second time",
+    ("tarsis", "Jerks at pull-away, then limp mode", "Winding insulation weak when warm; burnt a second time",
      ["P0A90", "P0A78"], ["TH 31 902"], ["rebuilt_unit", "used_part_untested", "revised_part"]),
     ("marsk", "12 V battery flat every second morning", "DC converter's input filter capacitor open", ["P0A08"],
      ["MK 12 700-4"], ["device_replaced_on_board", "same_part"]),

@@ -39,7 +39,6 @@ ISOLATION: dict[str, Any] = {
 WINDINGS: dict[str, Any] = {"leads_milliohm": 0.4, "uv_milliohm": 93.6, "vw_milliohm": 93.9, "wu_milliohm": 95.4}
 
 
-
 def load_work(*, cast: Cast, families: dict[str, SystemFamily], today: datetime.date) -> None:
     """Three enquiries, one of them a job that stands at measuring; another job finished and one just booked in."""
     workshop = cast.hautpre
@@ -76,9 +75,7 @@ def _enquiry(work: str, vehicle: str, symptom: str, lamps: str, name: str, email
     )
 
 
-def _job_at_measuring(
-    enquiry: Enquiry, ilse: Membership, bram: Membership, families: dict[str, SystemFamily]
-) -> Job:
+def _job_at_measuring(enquiry: Enquiry, ilse: Membership, bram: Membership, families: dict[str, SystemFamily]) -> Job:
     job = working.book_in(
         by=ilse,
         customer=Customer(name=enquiry.name, email=enquiry.email, phone=enquiry.phone),

@@ -177,10 +177,16 @@ def test_the_status_of_the_standards_example_has_bits_two_and_five():
 
 def test_all_eight_flags_stand_in_the_order_of_their_bits():
     # ISO 14229-1, table of the status byte, as copied at cartech8, written in snake_case.
-    names = (
-        "testFailed testFailedThisOperationCycle pendingDTC confirmedDTC testNotCompletedSinceLastClear "
-        "testFailedSinceLastClear testNotCompletedThisOperationCycle warningIndicatorRequested"
-    ).split()
+    names = [
+        "testFailed",
+        "testFailedThisOperationCycle",
+        "pendingDTC",
+        "confirmedDTC",
+        "testNotCompletedSinceLastClear",
+        "testFailedSinceLastClear",
+        "testNotCompletedThisOperationCycle",
+        "warningIndicatorRequested",
+    ]
     snake = tuple(re.sub(r"(?<=[a-z])(?=[A-Z])", "_", name).lower() for name in names)
     assert status_flags(status=0xFF) == snake
     assert [status_flags(status=1 << bit) for bit in range(8)] == [(name,) for name in snake]

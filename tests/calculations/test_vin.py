@@ -90,4 +90,6 @@ def test_what_is_no_text_is_refused(vin):
 
 @given(st.text(max_size=20))
 def test_any_text_has_an_answer(text):
-    assert all(problem.severity in ("error", "remark") and problem.message.endswith(".") for problem in problems(vin=text))
+    assert all(
+        problem.severity in ("error", "remark") and problem.message.endswith(".") for problem in problems(vin=text)
+    )

@@ -23,7 +23,9 @@ class Command(BaseCommand):
             return
         try:
             source = options["file"]
-            rows = place_loading.from_geonames_file(source) if source else place_loading.from_packages(options["country"])
+            rows = (
+                place_loading.from_geonames_file(source) if source else place_loading.from_packages(options["country"])
+            )
             count = place_loading.store(rows)
         except (OSError, ValueError) as problem:
             raise CommandError(str(problem)) from problem
