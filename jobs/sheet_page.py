@@ -81,6 +81,7 @@ class SheetStep:
     at: datetime.datetime | None = None
     url: str = ""
     label: str = ""
+    holds_record: bool = False  # the record that is open stands in this step
     details: list[tuple[str, str]] = field(default_factory=list)
 
     @property
@@ -131,6 +132,11 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
     measured = {record.kind for record in records}
     needed = [r.kind for r in REQUIREMENTS[job.part] if isinstance(r, ByRecord | ByProof)]
     steps = _steps(job, stands, records, entries)
+    open_record = _opened(job, membership, opened or _next_kind(stands, job), records)
+    if open_record:
+        home = "made_safe" if open_record.kind.code == PROOF_OF_ABSENCE else "measured"
+        for step in steps:
+            step.holds_record = step.code == home
     return Page(
         clearance=stands,
         ring=ring.build(segments=_segments(stands)),
@@ -140,7 +146,7 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
         to_measure=[k for k in all_kinds().values() if k.code not in measured and k.code in needed],
         kinds=list(all_kinds().values()),
         families=[] if job.vehicle.family_id else list(SystemFamily.objects.all()),
-        opened=_opened(job, membership, opened or _next_kind(stands, job), records),
+        opened=open_record,
         proof=proof_of_absence(job.sheet),
     )
 

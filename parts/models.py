@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from babel.numbers import format_currency
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 from django.utils import timezone
+from django.utils.translation import get_language
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models import SystemFamily
@@ -150,3 +152,12 @@ class Answer(models.Model):
     def cost(self) -> Decimal:
         """Price with freight."""
         return self.price + self.freight
+
+    @property
+    def price_words(self) -> str:
+        """The price as people write it, in the minor units of its currency."""
+        return format_currency(self.price, self.currency, locale=get_language() or "en")
+
+    @property
+    def freight_words(self) -> str:
+        return format_currency(self.freight, self.currency, locale=get_language() or "en")
