@@ -32,6 +32,7 @@ class WayOut(StrEnum):
     """Every place that reads private rows of all workshops. Counted: `tests/network/test_access.py` holds the list."""
 
     VERIFY_BY_HASH = "a public page tells whether the sheet with a printed hash still holds"
+    VERIFY_SHEET = "the operator's command verify_sheet looks up whose sheet it is"
 
 
 class SignedInRequest(HttpRequest):

@@ -47,7 +47,7 @@ class ContactorReadings:
         closed_bound [-], text or None: at_least or at_most ("< 0.01").
     Valid range: checked by ``assess_contactors``.
     Example:
-        >>> ContactorReadings(name="positive", coil_ohm=35.0, open_ohm=4e7, closed_ohm=0.001, open_bound="at_least").name
+        >>> ContactorReadings(name="positive", coil_ohm=35, open_ohm=4e7, closed_ohm=0.1, open_bound="at_least").name
         'positive'
 
     Source: the project's own rule.
@@ -97,7 +97,8 @@ def assess_contactors(
         closed_limits [ohm], row of Limit: the maker's maximum.
         precharge_limits [ohm], row of Limit: the maker's.
         rise_time_limits [s], row of Limit: the maker's.
-        concerns [-], row of texts: reason codes given by the caller; the step stop_contact_welded comes in spite of them.
+        concerns [-], row of texts: reason codes given by the caller; they don't hold the step
+            stop_contact_welded back.
     Returns:
         [ohm and s] findings <name>_coil, <name>_open, <name>_closed, precharge_resistance, precharge_rise_time.
     Valid range: readings from zero up. ``ValueError`` for anything else.

@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 
 from network.delivery import deliver_due
 from network.models import Notice
-from tests.browser import scene
+from tests import scene
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 

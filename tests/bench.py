@@ -1,0 +1,109 @@
+"""The bench of the tests: Ateliers Hautpré with two authorised people, meters in date, and a job on a one-machine car."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils import timezone
+
+from diagnostics.kinds import all_kinds
+from diagnostics.models import Instrument, InstrumentRange, Record, Sheet
+from diagnostics.recording import Entry, add_record
+from jobs import working
+from jobs.models import Customer, Job, Vehicle
+from network.access import acting_for
+from network.models import Membership, Workshop
+from tests import scene
+
+PROOF = {
+    "makers_wait": "Lanner 14-001", "points": "inverter inlet", "meter_proved_before": True, "meter_proved_after": True,
+    "positive_to_negative_v": 0.3, "positive_to_body_v": 0.1, "negative_to_body_v": 0.2,
+}  # fmt: skip
+ISOLATION = {
+    "pole_to_pole_v": 201.6, "negative_to_body_v": 100.8, "positive_to_body_v": 100.8, "resistor_kilohm": 100.8,
+    "resistor_tolerance_percent": 1.0, "with_resistor_v": 9.23, "monitor": "off",
+}  # fmt: skip
+WINDINGS = {"leads_milliohm": 0.4, "uv_milliohm": 93.6, "vw_milliohm": 93.9, "wu_milliohm": 95.4}
+INSULATION = {"test_v": "500", "seconds": 60.0, "resistance_megohm": 212.0, "filling": "dry", "damp": False}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bench:
+    cast: scene.Scene
+    workshop: Workshop
+    ilse: Membership
+    bram: Membership
+    ranges: dict[str, InstrumentRange]
+    job: Job
+
+    @property
+    def sheet(self) -> Sheet:
+        return Sheet.objects.select_related("family").get(pk=self.job.sheet_id)
+
+    def entry(self, kind: str, values: dict[str, Any], **more: Any) -> Entry:
+        """An entry by Ilse with Bram beside her, in the kind's first state, with a meter in date, at 24.5 °C."""
+        declared = all_kinds()[kind]
+        facts: dict[str, Any] = {
+            "sheet": self.sheet,
+            "kind": declared,
+            "taken_by": self.ilse,
+            "stood_by": self.bram.person,
+            "state": declared.states[0],
+            "values": values,
+            "subject": "1" if declared.per_subject else "",
+            "instrument_range": self.ranges.get(declared.unit),
+            "temperature_c": 24.5,
+        }
+        return Entry(**(facts | more))
+
+    def record(self, kind: str, values: dict[str, Any], **more: Any) -> Record:
+        return add_record(self.entry(kind, values, **more))
+
+    def everything_measured(self) -> None:
+        """The records that an inverter's clearance asks for, all within their limits, in the order of the work."""
+        self.record("vehicle_isolation", ISOLATION)
+        self.record("absence_of_voltage", PROOF)
+        self.record("machine_windings", WINDINGS)
+        self.record("winding_insulation", INSULATION)
+
+
+@contextmanager
+def acting() -> Iterator[Bench]:
+    """Build the bench and act for its workshop inside the block."""
+    cast = scene.build()
+    papers = [paper for _m, held in cast.application.people for paper in held]
+    cast.application.approve(by=cast.administrator, reason="welcome", seen={p.pk: "paper_seen" for p in papers})
+    workshop = cast.application.workshop
+    for named in workshop.memberships.filter(state="named"):
+        named.agree(by=named.person)
+    members = {m.person_id: m for m in workshop.memberships.select_related("person", "workshop")}
+    ilse, bram = members[cast.ilse.pk], members[cast.bram.pk]
+    with acting_for(workshop):
+        job = working.book_in(
+            by=ilse,
+            customer=Customer(name="Anneke Terwold", email="anneke@terwold.example", phone="+49 30 23125 900"),
+            vehicle=Vehicle(
+                description="Lanner Vireo, 2016", family=cast.family, registration="1-LNR-208", odometer_km=186_240,
+                vin="JH2RC3605MM101581",
+            ),
+            complaint="Stops uphill.",
+            codes=("P0A94",),
+        )  # fmt: skip
+        yield Bench(cast=cast, workshop=workshop, ilse=ilse, bram=bram, ranges=_meters(), job=job)
+
+
+def _meters() -> dict[str, InstrumentRange]:
+    due = timezone.localdate() + datetime.timedelta(days=100)
+    made = {}
+    for unit, highest, resolution in (("V", 1000, 0.1), ("milliohm", 200, 0.1), ("megohm", 550, 0.1), ("A", 60, 0.01)):
+        meter = Instrument(name=f"Meter {unit}", serial="4471", calibration_due=due)
+        meter.save()
+        made[unit] = InstrumentRange(
+            instrument=meter, unit=unit, highest=highest, percent_of_reading=0.25, counts=3, resolution=resolution
+        )
+        made[unit].save()
+    return made

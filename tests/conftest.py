@@ -1,0 +1,41 @@
+"""What every test may use: the cast, a client that is signed in as somebody, and counters that start at nought."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from django.core.cache import cache
+from django.test import Client
+
+from network.models import Membership, User
+from tests.cast import Cast, make_cast
+
+DATABASE = {"db", "transactional_db", "django_db_reset_sequences", "django_db_serialized_rollback", "live_server"}
+
+
+@pytest.fixture(autouse=True)
+def fresh_counts(request: pytest.FixtureRequest) -> None:
+    """Limits (sign-in attempts, enquiries a day) are counted in the cache, which lives in the database."""
+    if DATABASE & set(request.fixturenames) or request.node.get_closest_marker("django_db"):
+        request.getfixturevalue("db")  # whichever kind of database the test asked for
+        cache.clear()
+
+
+@pytest.fixture
+def cast(db: None) -> Cast:
+    """Everybody of `tests/cast.py`."""
+    return make_cast()
+
+
+@pytest.fixture
+def client_of() -> Callable[..., Client]:
+    """A client that is signed in as a person, or as the person of a membership; None: a visitor."""
+
+    def signed_in(somebody: User | Membership | None = None) -> Client:
+        client = Client()
+        if somebody is not None:
+            client.force_login(somebody.person if isinstance(somebody, Membership) else somebody)
+        return client
+
+    return signed_in
