@@ -12,6 +12,8 @@ from django.utils.translation import gettext as _
 
 from diagnostics import kind as declared
 from diagnostics.kind import Value
+from diagnostics.models import InstrumentRange
+from diagnostics.recording import instrument_as_json
 
 BOUND = re.compile(r"^\s*(?P<sign>[<>≥≤])\s*(?P<rest>.+)$")
 OPEN = ("ol", "o.l", "o.l.", "of", "over")  # what displays show above their range
@@ -31,6 +33,21 @@ def read_figure(text: str) -> float:
     if not math.isfinite(figure):
         raise ValidationError(_("“%(text)s” is too large."), params={"text": text})
     return figure
+
+
+def refuse_impossible(figure: float, declaration: declared.Figure | declared.Figures) -> None:
+    """Raises ValidationError for a figure that can't be, whatever is measured."""
+    low, high = declaration.low, declaration.high
+    if (low is not None and figure < low) or (high is not None and figure > high):
+        raise ValidationError(
+            _("%(figure)s %(unit)s can't be: it should lie between %(low)s and %(high)s. Is the unit right?"),
+            params={
+                "figure": f"{figure:g}",
+                "unit": declaration.unit,
+                "low": "…" if low is None else f"{low:g}",
+                "high": "…" if high is None else f"{high:g}",
+            },
+        )
 
 
 class FigureField(forms.CharField):
@@ -59,17 +76,7 @@ class FigureField(forms.CharField):
         if not text:
             return None
         figure, bound = self._figure_and_bound(text)
-        low, high = self.declaration.low, self.declaration.high
-        if (low is not None and figure < low) or (high is not None and figure > high):
-            raise ValidationError(
-                _("%(figure)s %(unit)s can't be: it should lie between %(low)s and %(high)s. Is the unit right?"),
-                params={
-                    "figure": f"{figure:g}",
-                    "unit": self.unit,
-                    "low": "…" if low is None else f"{low:g}",
-                    "high": "…" if high is None else f"{high:g}",
-                },
-            )
+        refuse_impossible(figure, self.declaration)
         return Value(figure, bound) if bound else figure
 
     def _figure_and_bound(self, text: str) -> tuple[float, str | None]:
@@ -104,6 +111,34 @@ class FigureField(forms.CharField):
         return value
 
 
+class MeterField(forms.ModelChoiceField):
+    """A second instrument of the workshop; cleaned to what the record keeps of it."""
+
+    def __init__(self, declaration: declared.Meter, **kwargs: Any) -> None:
+        super().__init__(
+            label=declaration.label,
+            required=False,
+            help_text=declaration.help,
+            queryset=InstrumentRange.objects.filter(unit=declaration.unit).select_related("instrument"),
+            empty_label=_("not entered yet"),
+            **kwargs,
+        )
+
+    def clean(self, value: Any) -> dict[str, Any] | None:
+        used = super().clean(value)
+        kept = instrument_as_json(used)
+        # Whether it was in date on the day stays with the record: what is judged later is judged from this.
+        return kept and {**kept, "concerns": list(used.instrument.concerns())}
+
+    def prepare_value(self, value: Any) -> Any:
+        """What an earlier record keeps of an instrument, as the choice that it was, if the workshop still has it."""
+        if isinstance(value, dict):
+            same = InstrumentRange.objects.filter(unit=value["unit"], highest=value["highest"])
+            named = same.filter(instrument__name=value["name"]).first()
+            value = named and named.pk
+        return super().prepare_value(value)
+
+
 class FiguresField(forms.CharField):
     """A row of figures, typed or pasted, parted by blanks, semicolons or line ends."""
 
@@ -124,7 +159,10 @@ class FiguresField(forms.CharField):
         parts = [part for part in re.split(r"[;\s]+", text) if part]
         if len(parts) > self.declaration.most:
             raise ValidationError(_("At most %(n)d figures."), params={"n": self.declaration.most})
-        return tuple(read_figure(part) for part in parts)
+        figures = tuple(read_figure(part) for part in parts)
+        for figure in figures:
+            refuse_impossible(figure, self.declaration)
+        return figures
 
     def prepare_value(self, value: Any) -> Any:
         return " ".join(f"{one:g}" for one in value) if isinstance(value, tuple) else value

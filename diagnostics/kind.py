@@ -6,6 +6,7 @@ clearance, the report and the tests of "every kind" are made from what is declar
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -37,6 +38,7 @@ class Figure:
     high: float | None = None
     may_be_bound: bool = False
     reading: bool = False  # drawn large, as one of the readings that the kind is about
+    meter: str = ""  # the `Meter` that it is read with; empty: the record's own instrument
     help: Words = ""
 
 
@@ -68,12 +70,14 @@ class Tick:
 
 @dataclass(frozen=True, kw_only=True)
 class Figures:
-    """A row of figures, typed or pasted, parted by spaces, semicolons or line ends."""
+    """A row of figures, typed or pasted, parted by spaces, semicolons or line ends; each between `low` and `high`."""
 
     name: str
     label: Words
     unit: str = ""
     required: bool = True
+    low: float | None = None
+    high: float | None = None
     help: Words = ""
     most: int = 400
 
@@ -88,7 +92,17 @@ class Log:
     help: Words = ""
 
 
-Field = Figure | Choice | Text | Tick | Figures | Log
+@dataclass(frozen=True, kw_only=True)
+class Meter:
+    """A second instrument, where a kind needs two. Its value is what the record keeps of it, with its concerns."""
+
+    name: str
+    label: Words
+    unit: str
+    help: Words = ""
+
+
+Field = Figure | Choice | Text | Tick | Figures | Log | Meter
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,6 +121,11 @@ class Accuracy:
             counts=self.counts,
             resolution=self.resolution,
         )
+
+
+def stated(accuracy: Accuracy | None) -> tuple[float | None, float | None, float | None]:
+    """Percent of reading, counts and resolution, as the calculations take them; None thrice where they aren't known."""
+    return (accuracy.percent_of_reading, accuracy.counts, accuracy.resolution) if accuracy else (None, None, None)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -134,6 +153,7 @@ class Reading:
     family: Family | None = None
     limits: Mapping[str, tuple[Limit, ...]] = field(default_factory=dict)
     concerns: tuple[str, ...] = ()
+    state: str = ""  # of the car
 
     def figure(self, name: str) -> float | None:
         """A typed figure without its bound; None where it was left out."""
@@ -144,9 +164,40 @@ class Reading:
         value = self.values.get(name)
         return value.bound if isinstance(value, Value) else None
 
+    def accuracy_of(self, meter: str) -> Accuracy | None:
+        """The accuracy of a second instrument; None where none was named."""
+        used = self.values.get(meter)
+        return Accuracy(**{name: used[name] for name in Accuracy.__dataclass_fields__}) if used else None
+
+    def concerns_with(self, *meters: str) -> tuple[str, ...]:
+        """The record's concerns and those of its second instruments."""
+        used = [self.values.get(meter) or {"concerns": ()} for meter in meters]
+        return (*self.concerns, *(code for one in used for code in one["concerns"]))
+
+    def spread(self, name: str, meter: str = "") -> float | None:
+        """U (k = 2) of a typed figure by the instrument that it was read with; None without either."""
+        figure, accuracy = self.figure(name), self.accuracy_of(meter) if meter else self.accuracy
+        return None if figure is None or accuracy is None else accuracy.of(figure)
+
     def limits_for(self, quantity: str) -> tuple[Limit, ...]:
         """Every limit that counts for this quantity: the family's, the workshop's own and the general ones."""
         return self.limits.get(quantity, ())
+
+
+class Names(dict[str, "Words"]):
+    """What is judged, by its code. A code with `{}` in it stands for every code with a figure there."""
+
+    def __missing__(self, code: str) -> str:
+        for pattern, words in self.items():
+            if "{}" in pattern and (found := re.fullmatch(pattern.replace("{}", r"([\d.e+-]+)"), code)):
+                return str(words).format(*found.groups())
+        raise KeyError(code)
+
+    def get(self, code: str, default: Any = None) -> Any:
+        try:
+            return self[code]
+        except KeyError:
+            return default
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics import kind as declared
 from diagnostics.calculations.measurement_log import LogError, MeasurementLog, read_log
-from diagnostics.form_fields import FigureField, FiguresField
+from diagnostics.form_fields import FigureField, FiguresField, MeterField
 from diagnostics.kind import Kind
 from diagnostics.models import InstrumentRange, Record, Sheet
 from diagnostics.models.sheets import CarState
@@ -77,13 +77,19 @@ class RecordForm(forms.Form):
 
     def full_clean(self) -> None:
         """Tell "OL" how far the chosen range reaches before the figures are read."""
-        key = self.data.get(self.add_prefix("instrument_range"), "") if self.is_bound else ""
-        if str(key).isdecimal() and len(str(key)) < 19:
-            chosen = InstrumentRange.objects.filter(pk=int(key)).first()
-            for field in self.fields.values():
-                if isinstance(field, FigureField):
-                    field.highest_of_range = chosen.highest if chosen else None
+        highest: dict[str, float | None] = {}
+        for field in self.fields.values():
+            if isinstance(field, FigureField):
+                meter = field.declaration.meter or "instrument_range"
+                if meter not in highest:
+                    highest[meter] = self._highest_of(meter)
+                field.highest_of_range = highest[meter]
         super().full_clean()
+
+    def _highest_of(self, meter: str) -> float | None:
+        key = str(self.data.get(self.add_prefix(meter), "")) if self.is_bound else ""
+        chosen = InstrumentRange.objects.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 19 else None
+        return chosen.highest if chosen else None
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -141,6 +147,8 @@ def _field(declaration: declared.Field) -> forms.Field:
             )
         case declared.Tick():
             return forms.BooleanField(label=declaration.label, required=False, help_text=declaration.help)
+        case declared.Meter():
+            return MeterField(declaration)
         case declared.Log():
             return forms.FileField(
                 label=declaration.label,
@@ -167,6 +175,7 @@ def _first_values(kind: Kind, sheet: Sheet, corrects: Record | None) -> dict[str
         ).first()
     )
     first = {"stood_by": last.stood_by_id, "instrument_range": instrument_range}
+    first |= {d.name: last.body["values"].get(d.name) for d in kind.fields if isinstance(d, declared.Meter)}
     if corrects:
         first |= {name: from_json(value) for name, value in corrects.body["values"].items()}
         first |= {"temperature_c": corrects.body["temperature_c"], "subject": corrects.subject}

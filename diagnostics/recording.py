@@ -64,6 +64,7 @@ def judge(entry: Entry) -> tuple[Reading, Assessment]:
         family=facts_of(family) if family else None,
         limits=limits_that_bind(entry.kind, family),
         concerns=concerns(entry),
+        state=entry.state,
     )
     return reading, entry.kind.assess(reading)
 
@@ -227,6 +228,7 @@ def reading_of(record: Record) -> tuple[Reading, Assessment]:
         temperature_c=body["temperature_c"],
         accuracy=Accuracy(**{name: used[name] for name in Accuracy.__dataclass_fields__}) if used else None,
         concerns=tuple(body["concerns"]),
+        state=record.state,
     )
     assessment = Assessment(findings=findings, verdict=Verdict(body["verdict"]), next_steps=tuple(body["next_steps"]))
     return reading, assessment

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from typing import Any
 
@@ -17,7 +18,7 @@ from network.models import Place
 from network.problems import problem
 from network.work import Work
 
-COUNTRY = re.compile(r"^[A-Z]{2}$")
+COUNTRY = re.compile(r"\A[A-Z]{2}\Z")
 
 
 class NearQuery(serializers.Serializer[Any]):
@@ -28,6 +29,12 @@ class NearQuery(serializers.Serializer[Any]):
     radius_km = serializers.FloatField(min_value=1, max_value=500, default=50.0)
     work = serializers.ListField(child=serializers.ChoiceField(choices=Work.choices), default=list)
     limit = serializers.IntegerField(min_value=1, max_value=100, default=20)
+
+    def validate_radius_km(self, given: float) -> float:
+        """Not a number is neither below nor above a limit."""
+        if not math.isfinite(given):
+            raise serializers.ValidationError(_("A radius is a number of kilometres."))
+        return given
 
 
 class PlaceAnswer(serializers.ModelSerializer[Place]):
@@ -81,9 +88,12 @@ class Problem(serializers.Serializer[Any]):
     },
     auth=[],
 )
-@api_view(["GET"])
+@api_view(["GET", "HEAD"])
 def near(request: Request) -> Response | Any:
     """Workshops near a postcode; `beyond` holds up to three only when nothing lies in the radius."""
+    twice = [name for name, given in request.query_params.lists() if name != "work" and len(given) > 1]
+    if twice:
+        return problem(400, str(_("Given more than once: %(names)s.") % {"names": ", ".join(sorted(twice))[:200]}))
     query = NearQuery(data=_given(request))
     if not query.is_valid():
         named = "; ".join(f"{name}: {_sentence(error)}" for name, error in query.errors.items())
@@ -104,7 +114,7 @@ def near(request: Request) -> Response | Any:
 
 
 def _given(request: Request) -> dict[str, Any]:
-    """The parameters as given; each but `work` once, the last one counts."""
+    """The parameters as given, `work` as a list."""
     given: dict[str, Any] = {name: request.query_params[name] for name in request.query_params if name != "work"}
     if "work" in request.query_params:
         given["work"] = request.query_params.getlist("work")

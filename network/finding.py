@@ -2,29 +2,34 @@
 
 Candidates come from the index over what is public: strips of a tenth of a degree of latitude, longitude within the
 strip, and the kinds of work as bits. The index may still name work whose proof ran out last night, so each candidate's
-qualifications are looked at before it is given out; it never names too little. Distances are computed here, over the
-candidates only, and rows are ordered by the unrounded distance, then by key.
+qualifications are looked at before it is given out; it never names too little. The circle grows from a coarse count
+until enough are found. Distances are computed here, over the candidates only, and rows are ordered by the unrounded
+distance, then by key.
 """
 
 from __future__ import annotations
 
+import heapq
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
 
-from django.db.models import F, Q
+from django.db.models import Count, F, Q
 
 from network import work
-from network.geography import great_circle_km
+from network.geography import MEAN_RADIUS_KM, great_circle_km
 from network.models import Membership, Qualification, Workshop
-from network.models.workshops import band_of
+from network.models.workshops import WorkshopQuerySet, band_of
 
-KM_PER_DEGREE = 6371.0088 * math.pi / 180
+KM_PER_DEGREE = MEAN_RADIUS_KM * math.pi / 180
 HALF_ROUND = 20_100.0  # km: nothing on earth is farther away
-FIRST_RADIUS = 60.0
+COARSE = 0.25  # degrees to each side of the point, for a first count
+FIRST_RADIUS = 60.0  # km, where that count finds nothing
 GROWTH = 3.0
-BATCH = 50  # candidates whose qualifications are looked at together
+BEYOND = 3  # how many are named when none lies in the radius
+BATCH = 30  # candidates whose qualifications are looked at together
+Point = tuple[float, float]  # latitude, longitude
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,10 +43,7 @@ class Found:
     @property
     def work(self) -> list[str]:
         """The codes of the work that it is qualified for today."""
-        bits = 0
-        for proof in self.proofs:
-            bits |= proof.work_bits
-        return work.from_bits(bits)
+        return work.from_bits(_covered(self.proofs))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,76 +58,20 @@ def find_near(
     *, latitude: float, longitude: float, radius_km: float, work_codes: Iterable[str] = (), limit: int = 20
 ) -> Near:
     """Workshops qualified for all of the work, nearest first."""
-    bits = work.to_bits(work_codes)
-    inside = tuple(islice(_qualified(latitude, longitude, 0.0, radius_km, bits), limit))
+    here, bits = (latitude, longitude), work.to_bits(work_codes)
+    first = min(_first_radius(here, bits, limit), radius_km)
+    inside = tuple(islice(_outwards(here, -1.0, first, radius_km, bits), limit))
     if inside:
         return Near(results=inside, beyond=())
-    return Near(results=(), beyond=tuple(islice(_growing(latitude, longitude, radius_km, bits), 3)))
+    beyond = _outwards(here, radius_km, max(radius_km * GROWTH, FIRST_RADIUS), HALF_ROUND, bits)
+    return Near(results=(), beyond=tuple(islice(beyond, BEYOND)))
 
 
-def _growing(latitude: float, longitude: float, beyond_km: float, bits: int) -> Iterator[Found]:
-    """Qualified workshops farther than `beyond_km`, ring after ring outwards."""
-    inner = beyond_km
-    while inner < HALF_ROUND:
-        outer = max(inner * GROWTH, FIRST_RADIUS)
-        yield from _qualified(latitude, longitude, inner, outer, bits)
-        inner = outer
-
-
-def _qualified(latitude: float, longitude: float, beyond_km: float, within_km: float, bits: int) -> Iterator[Found]:
-    """Workshops with beyond < distance <= within (all from 0 where beyond is 0), checked against valid proofs."""
-    rows = _candidates(latitude, longitude, within_km, bits)
-    near = []
-    for key, row_latitude, row_longitude in rows:
-        distance = great_circle_km(
-            latitude_1=latitude, longitude_1=longitude, latitude_2=row_latitude, longitude_2=row_longitude
-        )
-        if distance <= within_km and (distance > beyond_km or beyond_km == 0.0):
-            near.append((distance, key))
-    near.sort()
-    for start in range(0, len(near), BATCH):
-        yield from _checked(near[start : start + BATCH], bits)
-
-
-def _candidates(latitude: float, longitude: float, radius_km: float, bits: int) -> Iterable[tuple[int, float, float]]:
-    """Keys and points of public workshops in the box around the circle whose indexed work covers the bits."""
-    reach = radius_km / KM_PER_DEGREE + 1e-6
-    rows = Workshop.objects.public().filter(
-        band__range=(band_of(max(latitude - reach, -90.0)), band_of(min(latitude + reach, 90.0))),
-    )
-    if bits:
-        rows = rows.annotate(covered=F("work_bits").bitand(bits)).filter(covered=bits)
-    else:
-        rows = rows.exclude(work_bits=0)  # nobody there is qualified for anything
-    return rows.filter(_longitudes(latitude, longitude, radius_km)).values_list("pk", "latitude", "longitude")
-
-
-def _longitudes(latitude: float, longitude: float, radius_km: float) -> Q:
-    """The longitudes that the circle touches; all of them where it holds a pole."""
-    angle = radius_km / 6371.0088
-    if abs(latitude) + math.degrees(angle) >= 90.0:
-        return Q()
-    reach = math.degrees(math.asin(min(1.0, math.sin(angle) / math.cos(math.radians(latitude))))) + 1e-6
-    west, east = longitude - reach, longitude + reach
-    if west < -180.0:
-        return Q(longitude__lte=east) | Q(longitude__gte=west + 360.0)
-    if east > 180.0:
-        return Q(longitude__gte=west) | Q(longitude__lte=east - 360.0)
-    return Q(longitude__range=(west, east))
-
-
-def _checked(near: Sequence[tuple[float, int]], bits: int) -> Iterator[Found]:
-    """Those whose people hold valid proofs today for all of the work."""
-    keys = [key for _distance, key in near]
-    proofs = proofs_of(keys)
-    workshops = Workshop.objects.in_bulk(keys)
-    for distance, key in near:
-        held = proofs.get(key, ())
-        covered = 0
-        for proof in held:
-            covered |= proof.work_bits
-        if held and covered & bits == bits:
-            yield Found(workshop=workshops[key], distance_km=distance, proofs=tuple(held))
+def approved_within(latitude: float, longitude: float, radius_km: float) -> int:
+    """How many approved workshops lie in the radius, whatever they are qualified for."""
+    here = (latitude, longitude)
+    points = _box(Workshop.objects.public(), here, radius_km).values_list("latitude", "longitude")
+    return sum(_km(here, point) <= radius_km for point in points)
 
 
 def proofs_of(workshops: Sequence[int]) -> dict[int, list[Qualification]]:
@@ -133,6 +79,7 @@ def proofs_of(workshops: Sequence[int]) -> dict[int, list[Qualification]]:
     memberships = list(
         Membership.objects.active()
         .filter(workshop__in=workshops, person__is_active=True)
+        .order_by("pk")
         .values_list("person_id", "workshop_id")
     )
     held: dict[int, list[Qualification]] = {}
@@ -145,16 +92,82 @@ def proofs_of(workshops: Sequence[int]) -> dict[int, list[Qualification]]:
     return held
 
 
-def approved_within(latitude: float, longitude: float, radius_km: float) -> int:
-    """How many approved workshops lie in the radius, whatever they are qualified for."""
-    reach = radius_km / KM_PER_DEGREE + 1e-6
-    points = (
-        Workshop.objects.public()
-        .filter(band__range=(band_of(max(latitude - reach, -90.0)), band_of(min(latitude + reach, 90.0))))
-        .filter(_longitudes(latitude, longitude, radius_km))
-        .values_list("latitude", "longitude")
+def _outwards(here: Point, inner: float, outer: float, most: float, bits: int) -> Iterator[Found]:
+    """Qualified workshops with inner < distance <= most, ring after ring; the first ring ends at `outer`."""
+    while True:
+        near = [
+            (distance, key)
+            for key, *point in _covering(_box(Workshop.objects.public(), here, outer), bits).values_list(
+                "pk", "latitude", "longitude"
+            )
+            if inner < (distance := _km(here, (point[0], point[1]))) <= outer
+        ]
+        heapq.heapify(near)  # only as many are put in order as are asked for
+        while near:
+            yield from _checked([heapq.heappop(near) for _ in range(min(BATCH, len(near)))], bits)
+        if outer >= most:
+            return
+        inner, outer = outer, min(outer * GROWTH, most)
+
+
+def _first_radius(here: Point, bits: int, limit: int) -> float:
+    """A radius that holds about twice as many as are asked for, by the count of what lies around the point."""
+    latitude, longitude = here
+    around = Workshop.objects.public().filter(
+        band__range=(band_of(latitude - COARSE), band_of(latitude + COARSE)),
+        longitude__range=(longitude - COARSE, longitude + COARSE),
     )
-    return sum(
-        great_circle_km(latitude_1=latitude, longitude_1=longitude, latitude_2=lat, longitude_2=lon) <= radius_km
-        for lat, lon in points
+    count = _covering(around, bits).aggregate(n=Count("*"))["n"]
+    if not count:
+        return FIRST_RADIUS
+    side = 2 * COARSE * KM_PER_DEGREE
+    area = side * side * max(math.cos(math.radians(latitude)), 0.01)
+    return max(math.sqrt(2 * limit * area / count / math.pi), 1.0)
+
+
+def _covering(rows: WorkshopQuerySet, bits: int) -> WorkshopQuerySet:
+    """Drops workshops whose index of work lacks one of the bits, or names none at all."""
+    if not bits:
+        return rows.exclude(work_bits=0)
+    return rows.annotate(covered=F("work_bits").bitand(bits)).filter(covered=bits)
+
+
+def _box(rows: WorkshopQuerySet, here: Point, radius_km: float) -> WorkshopQuerySet:
+    """Drops workshops outside of the box round the circle."""
+    latitude, longitude = here
+    reach = radius_km / KM_PER_DEGREE + 1e-6  # a little more, so that rounding drops nobody
+    rows = rows.filter(
+        band__range=(band_of(max(latitude - reach, -90.0)), band_of(min(latitude + reach, 90.0))),
     )
+    if abs(latitude) + reach >= 90.0:
+        return rows  # the circle holds a pole: every longitude
+    ratio = math.sin(math.radians(reach)) / math.cos(math.radians(latitude))
+    side = math.degrees(math.asin(min(1.0, ratio))) + 1e-6
+    west, east = longitude - side, longitude + side
+    if west < -180.0:
+        return rows.filter(Q(longitude__lte=east) | Q(longitude__gte=west + 360.0))
+    if east > 180.0:
+        return rows.filter(Q(longitude__gte=west) | Q(longitude__lte=east - 360.0))
+    return rows.filter(longitude__range=(west, east))
+
+
+def _checked(near: Sequence[tuple[float, int]], bits: int) -> Iterator[Found]:
+    """Those whose people hold valid proofs today for all of the work."""
+    keys = [key for _distance, key in near]
+    proofs = proofs_of(keys)
+    workshops = Workshop.objects.in_bulk(keys)
+    for distance, key in near:
+        held = tuple(proofs.get(key, ()))
+        if key in workshops and held and _covered(held) & bits == bits:
+            yield Found(workshop=workshops[key], distance_km=distance, proofs=held)
+
+
+def _covered(proofs: Iterable[Qualification]) -> int:
+    bits = 0
+    for proof in proofs:
+        bits |= proof.work_bits
+    return bits
+
+
+def _km(one: Point, other: Point) -> float:
+    return great_circle_km(latitude_1=one[0], longitude_1=one[1], latitude_2=other[0], longitude_2=other[1])

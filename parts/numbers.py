@@ -6,8 +6,9 @@ import unicodedata
 def normalise(*, number: str) -> str:
     """Return the part number in the one form in which numbers are compared.
 
-    Formula: compatibility forms folded (NFKC), upper case, letters and digits only. Look-alikes stay apart: the letter
-    O and the figure 0, the letter I and the figure 1 are different, as they are on the plate.
+    Formula: compatibility forms folded (NFKC: a full-width letter is the letter), upper case, letters and digits only,
+    until nothing changes any more. Letters and digits of every alphabet count, and look-alikes stay apart: the letter
+    O and the figure 0, the letter I and the figure 1, a Latin and a Cyrillic A are different, as they are on the plate.
 
     Parameters:
         number [-], text: the number as somebody wrote it, with blanks, dashes, dots or slashes.
@@ -24,5 +25,5 @@ def normalise(*, number: str) -> str:
     """
     if not isinstance(number, str):
         raise ValueError(f"The argument number must be a text, but it is {number!r}.")
-    folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", number).upper())
-    return "".join(sign for sign in folded if sign.isalnum())
+    folded = "".join(sign for sign in unicodedata.normalize("NFKC", number).upper() if sign.isalnum())
+    return folded if folded == number else normalise(number=folded)

@@ -12,4 +12,5 @@ urlpatterns = [
     path("board/<int:pk>/receive/", views.request_receive, name="request_receive"),
     path("board/<int:pk>/withdraw/", views.request_withdraw, name="request_withdraw"),
     path("answers/<int:pk>/accept/", views.answer_accept, name="answer_accept"),
+    path("answers/<int:pk>/withdraw/", views.answer_withdraw, name="answer_withdraw"),
 ]

@@ -7,15 +7,16 @@ from django.core.paginator import Paginator
 from django.db.models import Count, Q, QuerySet
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from network.access import MemberRequest, member_required
-from network.models import Membership
+from network.models import Membership, Region
 from parts import sourcing
 from parts.comparing import compared
 from parts.forms import AnswerForm, ReceiptForm, RequestForm
-from parts.models import Answer, PartRequest
+from parts.models import NEWEST_FIRST, Answer, PartRequest, PartRequestQuerySet
 
 
 def _visible(membership: Membership) -> QuerySet[PartRequest]:
@@ -29,16 +30,34 @@ def board(request: MemberRequest) -> HttpResponse:
     """What is asked for in the member's region, and what the own workshop asked for."""
     membership = request.membership
     wanted = request.GET.get("q", "").replace("\0", "").strip()[:60]
-    shown = request.GET.get("show", "open")
-    rows = PartRequest.objects.visible_to(membership)
-    waiting = rows.open().of_others(membership).exclude(answers__workshop=membership.workshop).count()
-    rows = {"open": rows.open(), "mine": rows.mine(membership)}.get(shown, rows)
-    rows = rows.about(wanted) if wanted else rows
+    chosen = {"whose": request.GET.get("whose", ""), "state": request.GET.get("state", "open")}
+    visible = PartRequest.objects.visible_to(membership)
+    rows = _chosen(visible, membership, **chosen)
+    rows = rows.about(wanted) if wanted else rows.order_by(*NEWEST_FIRST)
     listed = rows.select_related("asked_by_workshop", "family").annotate(
-        answer_count=Count("answers", distinct=True, filter=Q(asked_by_workshop=membership.workshop))
+        answer_count=Count(
+            "answers",
+            filter=Q(asked_by_workshop=membership.workshop) & ~Q(answers__state=Answer.State.WITHDRAWN),
+        )
     )
-    page = Paginator(listed.order_by("-asked_at", "-pk"), 25).get_page(request.GET.get("page"))
-    return render(request, "parts/board.html", {"page": page, "wanted": wanted, "shown": shown, "waiting": waiting})
+    context = {
+        "page": Paginator(listed, 25).get_page(request.GET.get("page")),
+        "wanted": wanted,
+        "waiting": visible.open().of_others(membership).unanswered_by(membership).count(),
+        "states": PartRequest.State.choices,
+    }
+    return render(request, "parts/board.html", context | chosen)
+
+
+def _chosen(rows: PartRequestQuerySet, membership: Membership, *, whose: str, state: str) -> PartRequestQuerySet:
+    """The rows that the two filters of the board leave; a word that is none of theirs filters nothing."""
+    if whose == "ours":
+        rows = rows.mine(membership)
+    elif whose == "answered":
+        rows = rows.answered_by(membership)
+    elif whose == "unanswered":
+        rows = rows.of_others(membership).unanswered_by(membership)
+    return rows.filter(state=state) if state in PartRequest.State else rows
 
 
 @member_required
@@ -59,21 +78,26 @@ def request_new(request: MemberRequest) -> HttpResponse:
 @require_safe
 def request_page(request: MemberRequest, pk: int) -> HttpResponse:
     """One request with its answers side by side, for whoever asked; with the own answer, for whoever answers."""
-    membership = request.membership
-    return _request_page(request, get_object_or_404(_visible(membership), pk=pk))
+    return _request_page(request, get_object_or_404(_visible(request.membership), pk=pk))
 
 
 def _request_page(request: MemberRequest, shown: PartRequest, status: int = 200, **more: object) -> HttpResponse:
     membership = request.membership
     own = shown.asked_by_workshop_id == membership.workshop_id
-    answers = Answer.objects.visible_to(membership).filter(request=shown).select_related("workshop", "answered_by")
+    currency = shown.asked_by_workshop.currency
+    answers = Answer.objects.visible_to(membership).standing().filter(request=shown).by_cost(currency)
+    table = compared(answers.select_related("workshop", "accepted_by"), currency, timezone.localdate())
+    listed = [*(one for one, _row in table.rows), *table.elsewhere]
     context = {
         "asked": shown,
         "own": own,
-        "compared": compared(answers.by_cost(shown.asked_by_workshop.currency), shown.asked_by_workshop.currency),
+        "compared": table,
+        "accepted": next((one for one in listed if one.state == Answer.State.ACCEPTED), None),
+        "our_answer": None if own or not listed else listed[0],
+        "everywhere": len(shown.regions.all()) == Region.objects.count(),
         "asked_workshops": sourcing.workshops_asked(shown) if own else None,
         "receipt_form": ReceiptForm() if own and shown.state == PartRequest.State.ACCEPTED else None,
-        "may_answer": not own and shown.state == PartRequest.State.OPEN and not answers,
+        "may_answer": not own and shown.state == PartRequest.State.OPEN and not listed,
     }
     return render(request, "parts/request.html", context | more, status=status)
 
@@ -85,7 +109,7 @@ def answer_new(request: MemberRequest, pk: int) -> HttpResponse:
     membership = request.membership
     asked = get_object_or_404(_visible(membership), pk=pk)
     first = {"currency": membership.workshop.currency}
-    form = AnswerForm(request.POST if request.method == "POST" else None, initial=first)
+    form = AnswerForm(request.POST if request.method == "POST" else None, initial=first, quantity=asked.quantity)
     status = 422 if form.errors else 200
     if request.method == "POST" and form.is_valid():
         try:
@@ -101,11 +125,24 @@ def answer_new(request: MemberRequest, pk: int) -> HttpResponse:
 
 @member_required
 @require_POST
+def answer_withdraw(request: MemberRequest, pk: int) -> HttpResponse:
+    """Take the own workshop's offer back, as long as it is not decided."""
+    offer = get_object_or_404(Answer.objects.of_workshop(request.membership), pk=pk)
+    if sourcing.take_back(answer=offer, by=request.membership):
+        messages.success(request, _("Your answer was taken back; whoever asked is told."))
+    else:
+        messages.warning(request, _("This answer was decided already; it can’t be taken back here."))
+    asked = PartRequest.objects.visible_to(request.membership).filter(pk=offer.request_id)
+    return redirect("request", pk=offer.request_id) if asked.exists() else redirect("board")
+
+
+@member_required
+@require_POST
 def answer_accept(request: MemberRequest, pk: int) -> HttpResponse:
-    """Accept one answer; whoever comes second is told what was accepted first."""
+    """Accept one answer; whoever comes second is told what was accepted first, and by whom."""
     membership = request.membership
     chosen = get_object_or_404(
-        Answer.objects.select_related("request__asked_by_workshop", "answered_by"),
+        Answer.objects.select_related("request__asked_by_workshop", "workshop"),
         pk=pk,
         request__asked_by_workshop=membership.workshop,
     )
@@ -113,6 +150,9 @@ def answer_accept(request: MemberRequest, pk: int) -> HttpResponse:
         sourcing.accept(answer=chosen, by=membership)
     except sourcing.AlreadySettled as settled:
         return _request_page(request, settled.request, status=409, settled=settled)
+    except sourcing.NotOnOffer:
+        messages.warning(request, _("This offer is gone: it was taken back. Choose another one."))
+        return _request_page(request, chosen.request, status=409)
     messages.success(request, _("Accepted. %(who)s is told.") % {"who": chosen.workshop})
     return redirect("request", pk=chosen.request_id)
 
@@ -125,6 +165,8 @@ def request_receive(request: MemberRequest, pk: int) -> HttpResponse:
     mine = PartRequest.objects.mine(membership).select_related("asked_by_workshop", "family", "asked_by")
     asked = get_object_or_404(mine, pk=pk)
     form = ReceiptForm(request.POST)
+    if asked.state != PartRequest.State.ACCEPTED:
+        return _request_page(request, asked, status=409, settled=sourcing.AlreadySettled(asked))
     if not form.is_valid():
         return _request_page(request, asked, status=422, receipt_form=form)
     try:

@@ -1,6 +1,7 @@
 """Every address of the portal; `tests/access_matrix.py` names who may use each."""
 
 from django.urls import include, path
+from django.views.decorators.http import require_GET
 from drf_spectacular.views import SpectacularAPIView, SpectacularSwaggerSplitView
 
 from portal import views
@@ -15,5 +16,5 @@ urlpatterns = [
     path("ready", views.ready, name="ready"),
     path("account/", include("allauth.urls")),
     path("api/schema/", SpectacularAPIView.as_view(), name="schema"),
-    path("api/docs/", SpectacularSwaggerSplitView.as_view(url_name="schema"), name="docs"),
+    path("api/docs/", require_GET(SpectacularSwaggerSplitView.as_view(url_name="schema")), name="docs"),
 ]

@@ -1,4 +1,4 @@
-"""The bench of the tests: Ateliers Hautpré with two authorised people, meters in date, and a job on a one-machine car."""
+"""The bench of the tests: Ateliers Hautpré with two authorised people, meters in date, and one job."""
 
 from __future__ import annotations
 

@@ -12,7 +12,7 @@ import sys
 import time
 from urllib.parse import urlsplit
 
-from tests.services import postgresql
+from tests.servers import postgresql
 
 COUNT = re.compile(r"(\d+) (passed|failed|errors?|skipped|xfailed|xpassed)")
 

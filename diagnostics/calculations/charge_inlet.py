@@ -34,6 +34,7 @@ def assess_charge_inlet(
     sensor_limits: Sequence[Limit] = (),
     earth_limits: Sequence[Limit] = (),
     pilot_limits: Mapping[str, Sequence[Limit]] | None = None,
+    sensor_concerns: Sequence[str] = (),
     concerns: Sequence[str] = (),
     live_concerns: Sequence[str] = (),
 ) -> Assessment:
@@ -56,6 +57,7 @@ def assess_charge_inlet(
         sensor_limits [ohm], row of Limit: of each sensor at that temperature.
         earth_limits [ohm], row of Limit: of the earth.
         pilot_limits [V], mapping of a, b, c to row of Limit: ``PILOT_LIMITS`` once it was confirmed, or the maker's.
+        sensor_concerns [-], row of texts: reason codes of the sensors only, before the others.
         concerns [-], row of texts: reason codes of what was taken dead.
         live_concerns [-], row of texts: reason codes of what was taken live.
     Returns:
@@ -77,13 +79,14 @@ def assess_charge_inlet(
         raise ValueError(f"The argument pilot_v must name the states a, b and c, but it names {unknown[0]!r}.")
     lock = None if lock_holds is None else ([] if lock_holds else ["lock_does_not_hold"])
     resistances = [
-        (f"inlet_sensor_{name}", ohm, sensor_uncertainty_ohm, sensor_limits) for name, ohm in sensors_ohm.items()
+        (f"inlet_sensor_{name}", ohm, sensor_uncertainty_ohm, sensor_limits, (*sensor_concerns, *concerns))
+        for name, ohm in sensors_ohm.items()
     ]
-    resistances.append(("inlet_earth", earth_ohm, earth_uncertainty_ohm, earth_limits))
+    resistances.append(("inlet_earth", earth_ohm, earth_uncertainty_ohm, earth_limits, tuple(concerns)))
     findings = [
         observe(quantity="inlet_wear", signs=wear, concerns=_with_missing("missing_look", wear is None, concerns)),
         observe(quantity="inlet_lock", signs=lock, concerns=_with_missing("missing_lock", lock is None, concerns)),
-        *(_resistance(*one, concerns=concerns) for one in resistances),
+        *(_resistance(*one) for one in resistances),
         *(
             judge(
                 quantity=f"pilot_state_{state}",

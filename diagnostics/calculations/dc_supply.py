@@ -42,7 +42,7 @@ def assess_dc_supply(
         ripple_v [V], scalar or None: alternating part, peak to peak.
         smart_control [-], truth value: the car varies its supply voltage.
         uncertainties_v [V], mapping of rest, idle, loaded, lead_drop, ripple to scalar or None: U (k = 2) of each.
-        limits [V], mapping of the same names to row of Limit.
+        limits [V], mapping of the same names to row of Limit: the maker's and others.
         concerns [-], row of texts: reason codes that the record adds.
     Returns:
         [-] an assessment with the findings supply_rest, supply_idle, supply_loaded, and supply_lead_drop and

@@ -3,7 +3,15 @@
 from collections.abc import Sequence
 
 from diagnostics.calculations import checks
-from diagnostics.calculations.verdicts import Assessment, Limit, assess, choose_limit, judge, propagate
+from diagnostics.calculations.verdicts import (
+    Assessment,
+    Limit,
+    assess,
+    choose_limit,
+    instrument_uncertainty,
+    judge,
+    propagate,
+)
 
 # UN R100 5.1.3.1 and 5.1.3.2, as quoted: an AC or combined system needs more, unless its AC parts are protected.
 OHM_PER_VOLT = {"dc": 100.0, "ac": 500.0, "combined": 500.0, "combined_protected": 100.0}
@@ -118,7 +126,7 @@ def assess_isolation(
 
     Formula: the result of ``isolation_resistance_ohm`` in kilohm against the strictest of all limits; its uncertainty
     to first order: the meter's gain is shared by all readings and cancels, its counts and the resistor's tolerance
-    are independent.
+    are independent. A dead short shows no drop with the resistor: then the result is a bound, "at most".
 
     Parameters:
         negative_to_body_v [V], scalar: as in ``isolation_resistance_ohm``.
@@ -145,6 +153,19 @@ def assess_isolation(
 
     Source: UN R100 Annex and 5.1.3, as quoted; uncertainty: JCGM 100:2008 (GUM), 5.1.2 and 5.2.2, from memory.
     """
+    higher = max(
+        checks.not_negative(name="negative_to_body_v", value=negative_to_body_v),
+        checks.not_negative(name="positive_to_body_v", value=positive_to_body_v),
+    )
+    meter_v = None
+    if percent_of_reading is not None and counts is not None and resolution_v is not None:
+        meter_v = instrument_uncertainty(
+            reading=higher, percent_of_reading=percent_of_reading, counts=counts, resolution=resolution_v
+        )
+    bound = None
+    if higher <= checks.positive(name="with_resistor_v", value=with_resistor_v) <= higher + (meter_v or 0.0):
+        # No drop that the meter could show: the weaker side is at most what a drop of its uncertainty would give.
+        bound, with_resistor_v = "at_most", higher - (meter_v or 0.001 * higher)
     value = isolation_resistance_ohm(
         negative_to_body_v=negative_to_body_v,
         positive_to_body_v=positive_to_body_v,
@@ -168,6 +189,7 @@ def assess_isolation(
         uncertainty=None if uncertainty is None else uncertainty / 1000.0,
         limit=choose_limit(limits=limits, strictest=True),
         concerns=tuple(concerns),
+        bound=bound,
     )
     return assess(findings=[finding], next_steps=() if pole_to_pole_v is not None else ("measure_pole_to_pole",))
 

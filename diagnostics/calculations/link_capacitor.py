@@ -177,7 +177,9 @@ def time_constant_from_log(*, times_s: checks.Row, volts: checks.Row) -> TimeCon
         start, rate = start + float(step[0]), rate + float(step[1])
         if abs(float(step[1])) <= 1e-13 * abs(rate) and abs(float(step[0])) <= 1e-13 * abs(start):
             break
-    if not (math.isfinite(rate) and math.isfinite(start)) or rate <= 0.0 or start <= 0.0:
+    # A rate whose fall over the whole log is lost in rounding is no discharge.
+    falls = rate * float(elapsed[-1]) > 1e-9
+    if not (math.isfinite(rate) and math.isfinite(start)) or not falls or start <= 0.0:
         raise ValueError("The argument volts must fall over time like a discharge, but it does not.")
     return TimeConstant(
         time_constant_s=1.0 / rate, uncertainty_s=_spread_s(elapsed, readings, start, rate), start_v=start

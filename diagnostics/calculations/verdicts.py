@@ -20,6 +20,7 @@ overdue_instrument     the instrument's calibration has run out               us
 temperature_out_of_..  no rule corrects from the measured temperature         measure_between_10_and_85_c
 read_too_early         the test voltage was not on for long enough            take_reading_again
 damp                   the winding was damp                                   dry_and_measure_again
+of one subject         see ``NEXT_STEP_FOR_REASON``                           a step of its own
 any other concern      told by the caller or by the subject's own module      clear_concern
 =====================  =====================================================  ================================
 
@@ -54,6 +55,31 @@ NEXT_STEP_FOR_REASON = {
     "temperature_out_of_range": "measure_between_10_and_85_c",
     "read_too_early": "take_reading_again",
     "damp": "dry_and_measure_again",
+    # Of the record around the reading, and of the subjects.
+    "missing_temperature": "measure_temperature",
+    "missing_second_person": "name_second_person",
+    "not_authorised_live": "let_authorised_person_measure",
+    "absence_not_proved": "prove_absence_of_voltage",
+    "missing_calibration_date": "enter_calibration_date",
+    "isolation_monitor_on": "switch_isolation_monitor_off",
+    "missing_meter_proof_before": "prove_meter_before_and_after",
+    "missing_meter_proof_after": "prove_meter_before_and_after",
+    "test_current_too_low": "use_more_current",
+    "reading_below_null": "null_leads_again",
+    "missing_null": "null_leads_again",
+    "lower_than_before_unplugging": "start_again_with_all_connected",
+    "open_contact_conducts": "find_what_lies_across_contact",
+    "missing_rotor_positions": "read_more_rotor_positions",
+    "missing_lead_resistance": "null_leads_again",
+    "not_at_20_c": "measure_at_20_c",
+    "pilot_needs_live": "read_pilot_live",
+    "not_taken_dead": "take_the_rest_dead",
+    "missing_blocks": "read_all_blocks",
+    "missing_direction": "read_both_directions",
+    "differs_from_other_switches": "compare_with_other_meter",
+    "missing_start_above_60_v": "log_from_switching_off",
+    "missing_rated_capacity": "enter_rated_capacity",
+    "missing_discharge_current": "exchange_sign_of_current",
 }
 
 

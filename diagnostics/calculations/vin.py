@@ -99,7 +99,7 @@ def problems(*, vin: str) -> tuple[VinProblem, ...]:
         found.append(_error("length", f"It has {len(text)} characters instead of {LENGTH}."))
     strange = _strange_positions(text)
     if strange:
-        places = ", ".join(f"{vin[position]!r} at position {position + 1}" for position in strange)
+        places = ", ".join(f"{text[position]!r} at position {position + 1}" for position in strange)
         found.append(_error("character", f"It holds what can't stand in such a number: {places}."))
     if not found:
         right = check_digit(vin=text)

@@ -134,7 +134,10 @@ KIND = Kind(
     chart=chart,
     cautions=(
         gettext_lazy("The battery stays live whatever is disconnected, and a damaged cell can burn and reignite."),
-        gettext_lazy("Smoke, smell, hissing, heat or coolant where none belongs: stop, leave, call the fire service."),
+        gettext_lazy(
+            "Smoke, smell, hissing, heat or coolant where none belongs: stop, leave, call the fire service. "
+            "The maker’s procedure first, gloves on, never alone."
+        ),
     ),
     quantities={
         "capacity_bench": gettext_lazy("Capacity, on the bench"),

@@ -20,13 +20,16 @@ READINGS = ("negative_to_body_v", "positive_to_body_v", "with_resistor_v", "resi
 def assess(reading: Reading) -> Assessment:
     volts = {name: reading.figure(name) for name in READINGS}
     negative, positive, loaded, resistor = (volts[name] for name in READINGS)
-    if None in volts.values() or not 0 < (loaded or 0) < max(negative or 0, positive or 0) or not resistor:
+    if None in volts.values() or not loaded or not resistor:
         return _cannot_be(reading)
     accuracy = reading.accuracy
+    higher = max(abs(negative or 0.0), abs(positive or 0.0))
+    if loaded > higher + (accuracy.of(higher) if accuracy else 0.0):
+        return _cannot_be(reading)
     return assess_isolation(
         negative_to_body_v=abs(negative or 0.0),
         positive_to_body_v=abs(positive or 0.0),
-        with_resistor_v=loaded or 0.0,
+        with_resistor_v=loaded,
         resistor_ohm=1000 * resistor,
         pole_to_pole_v=reading.figure("pole_to_pole_v") or None,
         percent_of_reading=accuracy.percent_of_reading if accuracy else None,

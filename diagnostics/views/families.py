@@ -22,7 +22,7 @@ from network.models import Event
 def families(request: MemberRequest) -> HttpResponse:
     """All families, searched by maker or name."""
     wanted = request.GET.get("q", "").replace("\0", "")[:80].strip()
-    rows = SystemFamily.objects.annotate(limit_count=Count("limits"))
+    rows = SystemFamily.objects.annotate(limit_count=Count("limits")).order_by("maker", "name")
     if wanted:
         rows = rows.filter(Q(maker__icontains=wanted) | Q(name__icontains=wanted))
     page = Paginator(rows, 25).get_page(request.GET.get("page"))

@@ -47,8 +47,8 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('country', models.CharField(max_length=2)),
-                ('postcode', models.CharField(max_length=12)),
-                ('normalised', models.CharField(max_length=12)),
+                ('postcode', models.CharField(blank=True, max_length=12)),
+                ('normalised', models.CharField(max_length=120)),
                 ('name', models.CharField(max_length=120)),
                 ('latitude', models.FloatField()),
                 ('longitude', models.FloatField()),
@@ -164,7 +164,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='workshop',
-            index=models.Index(condition=models.Q(('state', 'approved')), fields=['band', 'longitude'], include=('latitude', 'work_bits'), name='workshop_public_near'),
+            index=models.Index(condition=models.Q(('state', 'approved')), fields=['band', 'longitude', 'latitude', 'work_bits', 'id'], name='workshop_public_near'),
         ),
         migrations.AddConstraint(
             model_name='workshop',
@@ -185,5 +185,9 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='application',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('decided_at__isnull', True), ('decided_by__isnull', True), ('state', 'waiting')), models.Q(models.Q(('state', 'waiting'), _negated=True), ('decided_at__isnull', False), ('decided_by__isnull', False)), _connector='OR'), name='decided_names_who_and_when'),
+        ),
+        migrations.AddConstraint(
+            model_name='application',
+            constraint=models.UniqueConstraint(condition=models.Q(('state', 'waiting')), fields=('applicant',), name='one_waits_at_a_time'),
         ),
     ]

@@ -42,7 +42,8 @@ class Application(models.Model):
                 condition=Q(state="waiting", decided_by__isnull=True, decided_at__isnull=True)
                 | (~Q(state="waiting") & Q(decided_by__isnull=False, decided_at__isnull=False)),
                 name="decided_names_who_and_when",
-            )
+            ),
+            models.UniqueConstraint(fields=["applicant"], condition=Q(state="waiting"), name="one_waits_at_a_time"),
         ]
         indexes = [models.Index(fields=["sent_at"], condition=Q(state="waiting"), name="application_waiting")]
 

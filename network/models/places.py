@@ -18,7 +18,10 @@ class Region(models.Model):
 
 
 class Place(models.Model):
-    """A postcode with a point. `postcode` is as the post writes it, `normalised` is what is matched."""
+    """A postcode with a point, or a town by its name alone (then `postcode` is empty).
+
+    `postcode` is as the post writes it; `normalised` is what is matched: the bare code, or the plain name of a town.
+    """
 
     class Precision(models.TextChoices):
         CODE = "code", _("the point of the postcode")
@@ -26,8 +29,8 @@ class Place(models.Model):
         PREFIX = "prefix", _("the mean of the postcodes that begin alike")
 
     country = models.CharField(max_length=2)
-    postcode = models.CharField(max_length=12)
-    normalised = models.CharField(max_length=12)
+    postcode = models.CharField(max_length=12, blank=True)
+    normalised = models.CharField(max_length=120)
     name = models.CharField(max_length=120)
     latitude = models.FloatField()
     longitude = models.FloatField()
@@ -37,4 +40,4 @@ class Place(models.Model):
         constraints = [models.UniqueConstraint(fields=["country", "normalised"], name="place_once")]
 
     def __str__(self) -> str:
-        return f"{self.postcode} {self.name}"
+        return f"{self.postcode} {self.name}".strip()

@@ -26,8 +26,8 @@ def find(request: HttpRequest) -> HttpResponse:
     if asked and form.is_valid():
         place = places.find_place(form.cleaned_data["country"], form.cleaned_data["place"])
         if place is None:
-            form.add_error("place", _("Nobody here knows this postcode or place. Check the country and the code."))
             context["near_matches"] = places.near_matches(form.cleaned_data["country"], form.cleaned_data["place"])
+            form.add_error("place", _("Nobody here knows this postcode or place. Check the country and the code."))
             status = 404
         else:
             context |= _results(place, form.cleaned_data["work"], form.cleaned_data["radius_km"])

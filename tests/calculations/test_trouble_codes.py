@@ -60,7 +60,7 @@ def test_several_frames_without_can_stand_one_a_line():
 def test_on_can_the_same_bytes_mean_something_else():
     # ISO 15765-4 as told at mp3car.com, thread 147550: on CAN the byte after 43 is the number of codes.
     assert stored_codes(response_hex="43 01 01 33", can=True) == ("P0133",)
-    assert stored_codes(response_hex="43 01 01 33 02 00 00", can=False) == ("P0101", "C0302"[:0] or "P3302")
+    assert stored_codes(response_hex="43 01 01 33 02 00 00", can=False) == ("P0101", "P3302")
 
 
 @pytest.mark.parametrize("padding", ["", "00 00 00", "AA AA", "55", "cc cc cc", "FF FF"])
@@ -82,16 +82,16 @@ def test_on_can_a_long_message_goes_on_in_the_lines_after_it():
     assert stored_codes(response_hex=reply, can=True) == ("P0133", "P0234", "C0300", "P0A9B", "U0100", "P0805")
 
 
-@pytest.mark.parametrize("reply", ["43", "43 02 01 33", "43 02 01 33\n43 00", "43 03 01 33 02 34\n43 01 08 05"])
+@pytest.mark.parametrize("reply", ["43", "43 02 01 33", "43 02 01 33\n43 00"])
 def test_on_can_a_message_shorter_than_its_count_is_refused(reply):
     with pytest.raises(ValueError, match=r"must hold the count and \d+ pairs after 43"):
         stored_codes(response_hex=reply, can=True)
 
 
 @pytest.mark.parametrize("can", [True, False])
-@pytest.mark.parametrize("reply", ["7F 03 11", "47 01 33 00 00 00 00", "43 00\n7F 03 11"])
+@pytest.mark.parametrize("reply", ["7F 03 11", "47 01 33 00 00 00 00", "43 01 33 00 00 00 00\n7F 03 11"])
 def test_another_service_is_refused_and_named(reply, can):
-    service = reply.split()[-3] if "\n" in reply else reply[:2]
+    service = reply.splitlines()[-1][:2]
     with pytest.raises(ValueError, match=f"must begin with the service byte 43, but it is {service}"):
         stored_codes(response_hex=reply, can=can)
 

@@ -15,7 +15,18 @@ from diagnostics.models import Record
 from network.access import acting_for
 from tests.bench import PROOF, WINDINGS, Bench, acting
 
-COLUMNS = ("kind", "subject", "state", "verdict", "taken_by_name", "stood_by_name", "remark", "salt", "hash", "previous_hash")
+COLUMNS = (
+    "kind",
+    "subject",
+    "state",
+    "verdict",
+    "taken_by_name",
+    "stood_by_name",
+    "remark",
+    "salt",
+    "hash",
+    "previous_hash",
+)
 
 
 def _alter(record: Record, draw: random.Random) -> None:

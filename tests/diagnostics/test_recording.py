@@ -1,4 +1,4 @@
-"""Judging an entry: what is missing, stale or in the wrong state makes "within" impossible; records are kept for good."""
+"""Judging an entry: what is missing, stale or in the wrong state makes "within" impossible; records are kept."""
 
 from __future__ import annotations
 
@@ -90,3 +90,15 @@ def test_a_correction_names_what_it_replaces_and_the_old_record_stays(bench: Ben
     assert new.body["replaces"] == old.pk
     assert list(Record.objects.filter(kind="machine_windings").standing()) == [new]
     assert Record.objects.filter(pk=old.pk).exists()
+
+
+def test_a_dead_short_to_the_body_is_outside(bench: Bench) -> None:
+    # 400 V pack, plus pole on the body: minus reads 400 V, plus 0 V, and no drop with the resistor (node equations).
+    shorted = {
+        "pole_to_pole_v": 400.0,
+        "negative_to_body_v": 400.0,
+        "positive_to_body_v": 0.0,
+        "with_resistor_v": 400.0,
+    }
+    record = bench.record("vehicle_isolation", ISOLATION | shorted)
+    assert (record.verdict, record.body["findings"][0]["bound"]) == ("outside", "at_most")

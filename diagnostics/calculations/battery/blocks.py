@@ -114,8 +114,9 @@ def assess_blocks(
         concerns [-], row of texts: reason codes that the record adds.
     Returns:
         [-] an assessment of one finding, block_spread. Iron phosphate on the flat part of its curve, or at an unknown
-            charge, proves nothing: concern flat_curve. Next steps: clean_bus_bars_and_sense_leads where the spread is
-            outside or a block is weak, and with a single weak one single_exchanged_block_comes_back.
+            charge, proves nothing: concern flat_curve. Next steps unless it is within:
+            clean_bus_bars_and_sense_leads where the spread is outside or a block is weak, and with a single weak one
+            single_exchanged_block_comes_back.
     Valid range: charge 0 to 100 %. ``ValueError`` for anything else, an unknown chemistry, and what is no finite
         number.
     Example:
@@ -144,8 +145,10 @@ def assess_blocks(
         concerns=(*flat, *concerns),
     )
     weak = weak_blocks(volts=volts, resolution_v=resolution_v) if readable and not flat else ()
-    steps = ["clean_bus_bars_and_sense_leads"] if weak or finding.verdict is Verdict.OUTSIDE else []
-    steps += ["single_exchanged_block_comes_back"] if len(weak) == 1 else []
+    steps: list[str] = []
+    if finding.verdict is not Verdict.WITHIN:
+        steps += ["clean_bus_bars_and_sense_leads"] if weak or finding.verdict is Verdict.OUTSIDE else []
+        steps += ["single_exchanged_block_comes_back"] if len(weak) == 1 else []
     off_plateau = {"flat_curve": "charge_or_discharge_off_the_plateau"}
     return assess_with_steps(findings=[finding], step_for_reason=off_plateau, next_steps=steps)
 

@@ -1,0 +1,548 @@
+"""Who may use which address: every URL name, with what each kind of person gets for it.
+
+A row: method, object, payload, then the answer for each of ROLES in turn. Objects and payloads are named in
+`tests/access_scene.py`; "-" is none. An answer is a status, or `in`: sent to the page for signing in (a plain 302
+leads elsewhere). `tests/test_access.py` walks the table, and fails for an address that isn't in it.
+
+Foreign and missing are both 404. Nobody acts for a workshop that was suspended, waits, or isn't theirs: 403 then, the
+sentence is the same for every page. Methods that no row names: `tests/test_access.py`.
+"""
+
+ROLES = (
+    "visitor",  # nobody signed in
+    "owner",  # nobody signed in, with a private link to an enquiry at A
+    "applicant",  # whose workshop waits for a decision
+    "technician",  # of A
+    "manager",  # of A
+    "member_of_b",  # a technician of B
+    "suspended",  # a member of a workshop that was suspended
+    "administrator",
+    "inactive",  # was a member of A, may no longer sign in
+)
+
+# Answers to OPTIONS of the interface for programs; everywhere else only the methods in the rows are answered.
+TELLS_ITS_METHODS = {"near", "schema", "docs"}
+
+ROWS: dict[str, str] = {
+    # The network: finding, applying, deciding, notices, the own workshop
+    "find": """
+        GET  -                        -                  200 200 200 200 200 200 200 200 200
+        GET  -                        known_place        200 200 200 200 200 200 200 200 200
+        GET  -                        unknown_place      404 404 404 404 404 404 404 404 404
+        GET  -                        bad_radius         422 422 422 422 422 422 422 422 422
+        POST -                        -                  405 405 405 405 405 405 405 405 405
+    """,
+    "workshop": """
+        GET  workshop_of_a            -                  200 200 200 200 200 200 200 200 200
+        GET  workshop_suspended       -                  404 404 404 404 404 404 404 404 404
+        GET  workshop_waiting         -                  404 404 404 404 404 404 404 404 404
+        GET  missing                  -                  404 404 404 404 404 404 404 404 404
+        POST workshop_of_a            -                  405 405 405 405 405 405 405 405 405
+    """,
+    "proof": """
+        GET  -                        -                  200 200 200 200 200 200 200 200 200
+        POST -                        -                  405 405 405 405 405 405 405 405 405
+    """,
+    "near": """
+        GET  -                        known_postcode     200 200 200 200 200 200 200 200 200
+        GET  -                        unknown_postcode   404 404 404 404 404 404 404 404 404
+        GET  -                        bad_work           400 400 400 400 400 400 400 400 400
+        GET  -                        -                  400 400 400 400 400 400 400 400 400
+        POST -                        known_postcode     405 405 405 405 405 405 405 405 405
+    """,
+    "apply": """
+        GET  -                        -                  in  in  200 200 200 200 200 200 in
+        POST -                        -                  in  in  422 422 422 422 422 422 in
+        POST -                        one_more_person    in  in  200 200 200 200 200 200 in
+        POST -                        workshop           in  in  302 302 302 302 302 302 in
+    """,
+    "application": """
+        GET  -                        -                  in  in  200 200 200 200 200 200 in
+        POST -                        -                  in  in  405 405 405 405 405 405 in
+    """,
+    "membership_agree": """
+        GET  naming_of_technician     -                  in  in  405 405 405 405 405 405 in
+        POST naming_of_technician     -                  in  in  404 302 404 404 404 404 in
+        POST membership_of_technician -                  in  in  404 302 404 404 404 404 in
+        POST missing                  -                  in  in  404 404 404 404 404 404 in
+    """,
+    "applications": """
+        GET  -                        -                  in  in  403 403 403 403 403 200 in
+        GET  -                        page_of_nonsense   in  in  403 403 403 403 403 200 in
+        POST -                        -                  in  in  403 403 403 403 403 405 in
+    """,
+    "application_decide": """
+        GET  application_waiting      -                  in  in  403 403 403 403 403 200 in
+        GET  application_decided      -                  in  in  403 403 403 403 403 200 in
+        GET  missing                  -                  in  in  403 403 403 403 403 404 in
+        POST application_waiting      -                  in  in  403 403 403 403 403 422 in
+        POST application_waiting      approve_unseen     in  in  403 403 403 403 403 422 in
+        POST application_waiting      decline            in  in  403 403 403 403 403 302 in
+        POST application_decided      decline            in  in  403 403 403 403 403 409 in
+        POST missing                  decline            in  in  403 403 403 403 403 404 in
+    """,
+    "notices": """
+        GET  -                        -                  in  in  200 200 200 200 200 200 in
+        GET  -                        page_of_nonsense   in  in  200 200 200 200 200 200 in
+        POST -                        -                  in  in  405 405 405 405 405 405 in
+    """,
+    "notice_open": """
+        GET  notice_of_technician     -                  in  in  405 405 405 405 405 405 in
+        POST notice_of_technician     -                  in  in  404 302 404 404 404 404 in
+        POST missing                  -                  in  in  404 404 404 404 404 404 in
+    """,
+    "notices_stuck": """
+        GET  -                        -                  in  in  403 403 403 403 403 200 in
+        POST -                        stuck_notice       in  in  403 403 403 403 403 302 in
+        POST -                        missing_notice     in  in  403 403 403 403 403 404 in
+        POST -                        -                  in  in  403 403 403 403 403 404 in
+    """,
+    "our_workshop": """
+        GET  -                        -                  in  in  403 200 200 200 403 403 in
+        POST -                        -                  in  in  403 403 422 403 403 403 in
+        POST -                        own_details        in  in  403 403 302 403 403 403 in
+    """,
+    "act_for": """
+        GET  -                        -                  in  in  405 405 405 405 405 405 in
+        POST -                        -                  in  in  404 404 404 404 404 404 in
+        POST -                        seat_of_technician in  in  404 302 404 404 404 404 in
+        POST -                        seat_of_b          in  in  404 404 404 302 404 404 in
+        POST -                        seat_not_agreed    in  in  404 404 404 404 404 404 in
+        POST -                        seat_suspended     in  in  404 404 404 404 404 404 in
+    """,
+    # Measuring
+    "families": """
+        GET  -                -                        in  in  403 200 200 200 403 403 in
+        GET  -                page_of_nonsense         in  in  403 200 200 200 403 403 in
+        POST -                -                        in  in  403 405 405 405 403 403 in
+    """,
+    "family_new": """
+        GET  -                -                        in  in  403 200 200 200 403 403 in
+        POST -                -                        in  in  403 422 422 422 403 403 in
+        POST -                family                   in  in  403 302 302 302 403 403 in
+    """,
+    "family": """
+        GET  family           -                        in  in  403 200 200 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST family           -                        in  in  403 405 405 405 403 403 in
+    """,
+    "limit_new": """
+        GET  family           -                        in  in  403 200 200 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST family           -                        in  in  403 422 422 422 403 403 in
+        POST family           limit                    in  in  403 302 302 302 403 403 in
+        POST missing          limit                    in  in  403 404 404 404 403 403 in
+    """,
+    "limit_confirm": """
+        GET  limit_of_b       -                        in  in  403 405 405 405 403 403 in
+        POST limit_of_b       -                        in  in  403 302 302 302 403 403 in
+        POST limit_of_a       -                        in  in  403 302 302 302 403 403 in
+        POST missing          -                        in  in  403 404 404 404 403 403 in
+    """,
+    "instruments": """
+        GET  -                -                        in  in  403 200 200 200 403 403 in
+        POST -                -                        in  in  403 422 422 422 403 403 in
+        POST -                meter                    in  in  403 302 302 302 403 403 in
+    """,
+    "instrument": """
+        GET  instrument_of_a  -                        in  in  403 200 200 404 403 403 in
+        GET  instrument_of_b  -                        in  in  403 404 404 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST instrument_of_a  -                        in  in  403 422 422 404 403 403 in
+        POST instrument_of_a  range                    in  in  403 302 302 404 403 403 in
+        POST instrument_of_b  range                    in  in  403 404 404 302 403 403 in
+        POST instrument_of_b  meter                    in  in  403 404 404 302 403 403 in
+        POST missing          range                    in  in  403 404 404 404 403 403 in
+        POST missing          meter                    in  in  403 404 404 404 403 403 in
+    """,
+    "sheets": """
+        GET  -                -                        in  in  403 200 200 200 403 403 in
+        POST -                -                        in  in  403 422 422 422 403 403 in
+        POST -                sheet                    in  in  403 302 302 302 403 403 in
+    """,
+    "sheet": """
+        GET  sheet_of_a       -                        in  in  403 200 200 404 403 403 in
+        GET  sheet_of_b       -                        in  in  403 404 404 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST sheet_of_a       -                        in  in  403 405 405 405 403 403 in
+    """,
+    "record_new": """
+        GET  windings_of_a    -                        in  in  403 200 200 404 403 403 in
+        GET  windings_of_b    -                        in  in  403 404 404 200 403 403 in
+        GET  missing_windings -                        in  in  403 404 404 404 403 403 in
+        GET  no_kind_of_a     -                        in  in  403 404 404 404 403 403 in
+        GET  no_kind_of_b     -                        in  in  403 404 404 404 403 403 in
+        GET  windings_of_a    corrects_record_of_a     in  in  403 200 200 404 403 403 in
+        GET  windings_of_a    corrects_record_of_b     in  in  403 404 404 404 403 403 in
+        GET  windings_of_a    corrects_missing         in  in  403 404 404 404 403 403 in
+        POST windings_of_a    -                        in  in  403 422 422 404 403 403 in
+        POST windings_of_a    windings                 in  in  403 302 302 404 403 403 in
+        POST windings_of_b    windings                 in  in  403 404 404 302 403 403 in
+        POST missing_windings windings                 in  in  403 404 404 404 403 403 in
+        POST windings_of_a    windings_with_meter_of_a in  in  403 302 302 404 403 403 in
+        POST windings_of_a    windings_with_meter_of_b in  in  403 422 422 404 403 403 in
+        POST windings_of_a    windings_beside_b        in  in  403 422 422 404 403 403 in
+    """,
+    "record_judge": """
+        GET  windings_of_a    -                        in  in  403 405 405 405 403 403 in
+        POST windings_of_a    -                        in  in  403 200 200 404 403 403 in
+        POST windings_of_a    windings                 in  in  403 200 200 404 403 403 in
+        POST windings_of_b    windings                 in  in  403 404 404 200 403 403 in
+        POST missing_windings windings                 in  in  403 404 404 404 403 403 in
+        POST no_kind_of_a     -                        in  in  403 404 404 404 403 403 in
+    """,
+    "record": """
+        GET  record_of_a      -                        in  in  403 200 200 404 403 403 in
+        GET  record_of_b      -                        in  in  403 404 404 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST record_of_a      -                        in  in  403 405 405 405 403 403 in
+    """,
+    "verify": """
+        GET  -                -                        200 200 200 200 200 200 200 200 200
+        GET  -                hash_of_a                200 200 200 200 200 200 200 200 200
+        GET  -                hash_of_b                200 200 200 200 200 200 200 200 200
+        GET  -                hash_of_nobody           200 200 200 200 200 200 200 200 200
+        GET  -                bad_hash                 422 422 422 422 422 422 422 422 422
+        POST -                -                        405 405 405 405 405 405 405 405 405
+    """,
+    # The sourcing board
+    "board": """
+        GET  -                      -                in  in  403 200 200 200 403 403 in
+        GET  -                      page_of_nonsense in  in  403 200 200 200 403 403 in
+        POST -                      -                in  in  403 405 405 405 403 403 in
+    """,
+    "request_new": """
+        GET  -                      -                in  in  403 200 200 200 403 403 in
+        POST -                      -                in  in  403 422 422 422 403 403 in
+        POST -                      part             in  in  403 302 302 302 403 403 in
+    """,
+    "request": """
+        GET  request_of_a           -                in  in  403 200 200 200 403 403 in
+        GET  request_of_b           -                in  in  403 200 200 200 403 403 in
+        GET  quiet_request_of_a     -                in  in  403 200 200 404 403 403 in
+        GET  quiet_request_of_b     -                in  in  403 404 404 200 403 403 in
+        GET  accepted_request_of_a  -                in  in  403 200 200 200 403 403 in
+        GET  missing                -                in  in  403 404 404 404 403 403 in
+        POST request_of_a           -                in  in  403 405 405 405 403 403 in
+    """,
+    "answer_new": """
+        GET  fresh_request_of_a     -                in  in  403 200 200 200 403 403 in
+        GET  fresh_request_of_b     -                in  in  403 200 200 200 403 403 in
+        GET  quiet_request_of_b     -                in  in  403 404 404 200 403 403 in
+        GET  missing                -                in  in  403 404 404 404 403 403 in
+        POST fresh_request_of_b     -                in  in  403 422 422 422 403 403 in
+        POST fresh_request_of_b     offer            in  in  403 302 302 409 403 403 in
+        POST fresh_request_of_a     offer            in  in  403 409 409 302 403 403 in
+        POST request_of_b           offer            in  in  403 409 409 409 403 403 in
+        POST accepted_request_of_b  offer            in  in  403 409 409 409 403 403 in
+        POST quiet_request_of_b     offer            in  in  403 404 404 409 403 403 in
+        POST missing                offer            in  in  403 404 404 404 403 403 in
+    """,
+    "answer_accept": """
+        GET  answer_of_b_to_a       -                in  in  403 405 405 405 403 403 in
+        POST answer_of_b_to_a       -                in  in  403 302 302 404 403 403 in
+        POST answer_of_a_to_b       -                in  in  403 404 404 302 403 403 in
+        POST answer_of_b_to_c       -                in  in  403 404 404 404 403 403 in
+        POST taken_answer_of_b_to_a -                in  in  403 409 409 404 403 403 in
+        POST missing                -                in  in  403 404 404 404 403 403 in
+    """,
+    "answer_withdraw": """
+        GET  answer_of_a_to_b       -                in  in  403 405 405 405 403 403 in
+        POST answer_of_a_to_b       -                in  in  403 302 302 404 403 403 in
+        POST answer_of_b_to_a       -                in  in  403 404 404 302 403 403 in
+        POST answer_of_b_to_c       -                in  in  403 404 404 302 403 403 in
+        POST taken_answer_of_a_to_b -                in  in  403 302 302 404 403 403 in
+        POST missing                -                in  in  403 404 404 404 403 403 in
+    """,
+    "request_receive": """
+        GET  accepted_request_of_a  -                in  in  403 405 405 405 403 403 in
+        POST accepted_request_of_a  -                in  in  403 422 422 404 403 403 in
+        POST accepted_request_of_a  receipt          in  in  403 302 302 404 403 403 in
+        POST accepted_request_of_b  receipt          in  in  403 404 404 302 403 403 in
+        POST request_of_a           receipt          in  in  403 409 409 404 403 403 in
+        POST quiet_request_of_b     receipt          in  in  403 404 404 409 403 403 in
+        POST missing                receipt          in  in  403 404 404 404 403 403 in
+    """,
+    "request_withdraw": """
+        GET  request_of_a           -                in  in  403 405 405 405 403 403 in
+        POST request_of_a           -                in  in  403 302 302 404 403 403 in
+        POST request_of_b           -                in  in  403 404 404 302 403 403 in
+        POST accepted_request_of_a  -                in  in  403 302 302 404 403 403 in
+        POST quiet_request_of_b     -                in  in  403 404 404 302 403 403 in
+        POST missing                -                in  in  403 404 404 404 403 403 in
+    """,
+    # The work
+    "enquire": """
+        GET  workshop_of_a       -                200 200 200 200 200 200 200 200 200
+        GET  workshop_suspended  -                404 404 404 404 404 404 404 404 404
+        GET  workshop_waiting    -                404 404 404 404 404 404 404 404 404
+        GET  missing             -                404 404 404 404 404 404 404 404 404
+        POST workshop_of_a       -                422 422 422 422 422 422 422 422 422
+        POST workshop_of_a       enquiry          302 302 302 302 302 302 302 302 302
+        POST workshop_suspended  enquiry          404 404 404 404 404 404 404 404 404
+        POST missing             enquiry          404 404 404 404 404 404 404 404 404
+    """,
+    "enquiry_private": """
+        GET  link_of_a           -                200 200 200 200 200 200 200 200 200
+        GET  link_of_b           -                200 200 200 200 200 200 200 200 200
+        GET  link_forged         -                404 404 404 404 404 404 404 404 404
+        GET  link_crossed        -                404 404 404 404 404 404 404 404 404
+        GET  link_void           -                404 404 404 404 404 404 404 404 404
+        GET  link_of_no_workshop -                404 404 404 404 404 404 404 404 404
+        POST link_of_a           -                302 302 302 302 302 302 302 302 302
+        POST withdrawn_link_of_a -                302 302 302 302 302 302 302 302 302
+        POST link_forged         -                404 404 404 404 404 404 404 404 404
+    """,
+    "enquiry": """
+        GET  enquiry_of_a        -                in  in  403 200 200 404 403 403 in
+        GET  enquiry_of_b        -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST enquiry_of_a        -                in  in  403 422 422 404 403 403 in
+        POST enquiry_of_a        reply            in  in  403 302 302 404 403 403 in
+        POST enquiry_of_b        reply            in  in  403 404 404 302 403 403 in
+        POST withdrawn_of_a      reply            in  in  403 409 409 404 403 403 in
+        POST missing             reply            in  in  403 404 404 404 403 403 in
+    """,
+    "job_from_enquiry": """
+        GET  enquiry_of_a        -                in  in  403 200 200 404 403 403 in
+        GET  enquiry_of_b        -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST enquiry_of_a        -                in  in  403 422 422 404 403 403 in
+        POST enquiry_of_a        booking          in  in  403 302 302 404 403 403 in
+        POST enquiry_of_b        booking          in  in  403 404 404 302 403 403 in
+        POST withdrawn_of_a      booking          in  in  403 409 409 404 403 403 in
+        POST missing             booking          in  in  403 404 404 404 403 403 in
+    """,
+    "jobs": """
+        GET  -                   -                in  in  403 200 200 200 403 403 in
+        GET  -                   page_of_nonsense in  in  403 200 200 200 403 403 in
+        POST -                   -                in  in  403 405 405 405 403 403 in
+    """,
+    "job_new": """
+        GET  -                   -                in  in  403 200 200 200 403 403 in
+        POST -                   -                in  in  403 422 422 422 403 403 in
+        POST -                   booking          in  in  403 302 302 302 403 403 in
+    """,
+    "job": """
+        GET  job_of_a            -                in  in  403 200 200 404 403 403 in
+        GET  job_of_a            open_windings    in  in  403 200 200 404 403 403 in
+        GET  finished_of_a       -                in  in  403 200 200 404 403 403 in
+        GET  job_of_b            -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST job_of_a            -                in  in  403 405 405 405 403 403 in
+    """,
+    "job_family": """
+        GET  job_of_a            -                in  in  403 405 405 405 403 403 in
+        POST job_of_a            family_key       in  in  403 302 302 404 403 403 in
+        POST job_of_a            no_family        in  in  403 302 302 404 403 403 in
+        POST job_of_b            family_key       in  in  403 404 404 302 403 403 in
+        POST missing             family_key       in  in  403 404 404 404 403 403 in
+    """,
+    "job_part": """
+        GET  job_of_a            -                in  in  403 200 200 404 403 403 in
+        GET  job_of_b            -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST job_of_a            -                in  in  403 422 422 404 403 403 in
+        POST job_of_a            part             in  in  403 302 302 404 403 403 in
+        POST job_of_b            part             in  in  403 404 404 302 403 403 in
+        POST missing             part             in  in  403 404 404 404 403 403 in
+    """,
+    "entry_sign": """
+        GET  cause_of_a          -                in  in  403 200 200 404 403 403 in
+        GET  cause_of_b          -                in  in  403 404 404 200 403 403 in
+        GET  missing_cause       -                in  in  403 404 404 404 403 403 in
+        GET  no_step_of_a        -                in  in  403 404 404 404 403 403 in
+        GET  no_step_of_b        -                in  in  403 404 404 404 403 403 in
+        POST cause_of_a          -                in  in  403 422 422 404 403 403 in
+        POST cause_of_a          words            in  in  403 302 302 404 403 403 in
+        POST cause_of_b          words            in  in  403 404 404 302 403 403 in
+        POST fitted_of_a         words            in  in  403 409 409 404 403 403 in
+        POST cause_of_finished_a words            in  in  403 409 409 404 403 403 in
+        POST missing_cause       words            in  in  403 404 404 404 403 403 in
+    """,
+    "outcome_share": """
+        GET  finished_of_a       -                in  in  403 200 200 404 403 403 in
+        GET  finished_of_b       -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST finished_of_a       -                in  in  403 422 422 404 403 403 in
+        POST finished_of_a       outcome          in  in  403 200 200 404 403 403 in
+        POST finished_of_a       outcome_shared   in  in  403 302 302 404 403 403 in
+        POST job_of_a            outcome_shared   in  in  403 409 409 404 403 403 in
+        POST finished_of_b       outcome_shared   in  in  403 404 404 302 403 403 in
+        POST missing             outcome_shared   in  in  403 404 404 404 403 403 in
+    """,
+    "outcomes": """
+        GET  -                   -                in  in  403 200 200 200 403 403 in
+        GET  -                   page_of_nonsense in  in  403 200 200 200 403 403 in
+        POST -                   -                in  in  403 405 405 405 403 403 in
+    """,
+    "outcome": """
+        GET  outcome_of_a        -                in  in  403 200 200 200 403 403 in
+        GET  outcome_of_b        -                in  in  403 200 200 200 403 403 in
+        GET  taken_back_of_a     -                in  in  403 404 404 404 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST outcome_of_a        -                in  in  403 405 405 405 403 403 in
+    """,
+    "outcome_take_back": """
+        GET  outcome_of_a        -                in  in  403 405 405 405 403 403 in
+        POST outcome_of_a        -                in  in  403 302 302 404 403 403 in
+        POST outcome_of_b        -                in  in  403 404 404 302 403 403 in
+        POST taken_back_of_a     -                in  in  403 404 404 404 403 403 in
+        POST missing             -                in  in  403 404 404 404 403 403 in
+    """,
+    # The portal itself
+    "home": """
+        GET  - - in  in  302 302 302 302 302 302 in
+        POST - - in  in  405 405 405 405 405 405 in
+    """,
+    "alive": """
+        GET  - - 200 200 200 200 200 200 200 200 200
+        POST - - 405 405 405 405 405 405 405 405 405
+    """,
+    "ready": """
+        GET  - - 200 200 200 200 200 200 200 200 200
+        POST - - 405 405 405 405 405 405 405 405 405
+    """,
+    "schema": """
+        GET  - - 200 200 200 200 200 200 200 200 200
+        POST - - 405 405 405 405 405 405 405 405 405
+    """,
+    "docs": """
+        GET  - - 200 200 200 200 200 200 200 200 200
+        POST - - 405 405 405 405 405 405 405 405 405
+    """,
+    # Accounts (allauth). The applicant, the manager and the administrator have a second factor, the others have none
+    "account_login": """
+        GET  -              -               200 200 302 302 302 302 302 302 200
+        POST -              -               200 200 302 302 302 302 302 302 200
+        POST -              right_password  302 302 302 302 302 302 302 302 302
+        POST -              wrong_password  200 200 302 302 302 302 302 302 200
+        POST -              unknown_person  200 200 302 302 302 302 302 302 200
+        POST -              inactive_person 302 302 302 302 302 302 302 302 302
+    """,
+    "account_logout": """
+        GET  -              -               302 302 200 200 200 200 200 200 302
+        POST -              -               302 302 302 302 302 302 302 302 302
+    """,
+    "account_inactive": """
+        GET  -              -               200 200 200 200 200 200 200 200 200
+        POST -              -               405 405 405 405 405 405 405 405 405
+    """,
+    "account_signup": """
+        GET  -              -               200 200 302 302 302 302 302 302 200
+        POST -              -               200 200 302 302 302 302 302 302 200
+        POST -              new_person      302 302 302 302 302 302 302 302 302
+        POST -              known_person    302 302 302 302 302 302 302 302 302
+        POST -              short_password  200 200 302 302 302 302 302 302 200
+    """,
+    "account_reauthenticate": """
+        GET  -              -               in  in  200 200 200 200 200 200 in
+        POST -              -               in  in  200 200 200 200 200 200 in
+    """,
+    "account_email": """
+        GET  -              -               in  in  200 200 200 200 200 200 in
+        POST -              -               in  in  302 302 302 302 302 302 in
+    """,
+    "account_email_verification_sent": """
+        GET  -              -               200 200 200 200 200 200 200 200 200
+        POST -              -               405 405 405 405 405 405 405 405 405
+    """,
+    "account_change_password": """
+        GET  -              -               in  in  200 200 200 200 200 200 in
+        POST -              -               in  in  200 200 200 200 200 200 in
+    """,
+    "account_set_password": """
+        GET  -              -               in  in  302 302 302 302 302 302 in
+        POST -              -               in  in  302 302 302 302 302 302 in
+    """,
+    "account_reset_password": """
+        GET  -              -               200 200 200 200 200 200 200 200 200
+        POST -              -               200 200 200 200 200 200 200 200 200
+        POST -              known_address   302 302 302 302 302 302 302 302 302
+        POST -              unknown_address 302 302 302 302 302 302 302 302 302
+    """,
+    "account_confirm_login_code": """
+        GET  -              -               in  in  302 302 302 302 302 302 in
+        POST -              -               in  in  302 302 302 302 302 302 in
+    """,
+    "account_confirm_email": """
+        GET  key_forged     -               200 200 200 200 200 200 200 200 200
+        POST key_forged     -               404 404 404 404 404 404 404 404 404
+    """,
+    "account_reset_password_from_key_done": """
+        GET  -              -               200 200 200 200 200 200 200 200 200
+        POST -              -               405 405 405 405 405 405 405 405 405
+    """,
+    "account_reset_password_from_key": """
+        GET  reset_forged   -               200 200 200 200 200 200 200 200 200
+        POST reset_forged   -               200 200 200 200 200 200 200 200 200
+    """,
+    "account_reset_password_done": """
+        GET  -              -               200 200 200 200 200 200 200 200 200
+        POST -              -               405 405 405 405 405 405 405 405 405
+    """,
+    "mfa_index": """
+        GET  -              -               in  in  200 200 200 200 200 200 in
+        POST -              -               in  in  405 405 405 405 405 405 in
+    """,
+    "mfa_authenticate": """
+        GET  -              -               in  in  302 302 302 302 302 302 in
+        POST -              -               in  in  302 302 302 302 302 302 in
+    """,
+    "mfa_reauthenticate": """
+        GET  -              -               in  in  200 302 200 302 302 200 in
+        POST -              -               in  in  200 302 200 302 302 200 in
+    """,
+    "mfa_activate_totp": """
+        GET  -              -               in  in  302 200 302 200 200 302 in
+        POST -              -               in  in  302 200 302 200 200 302 in
+    """,
+    "mfa_deactivate_totp": """
+        GET  -              -               in  in  200 404 200 404 404 200 in
+        POST -              -               in  in  302 404 302 404 404 302 in
+    """,
+    "mfa_view_recovery_codes": """
+        GET  -              -               in  in  404 404 404 404 404 404 in
+        POST -              -               in  in  405 405 405 405 405 405 in
+    """,
+    "mfa_generate_recovery_codes": """
+        GET  -              -               in  in  200 200 200 200 200 200 in
+        POST -              -               in  in  302 200 302 200 200 302 in
+    """,
+    "mfa_download_recovery_codes": """
+        GET  -              -               in  in  404 404 404 404 404 404 in
+        POST -              -               in  in  404 404 404 404 404 404 in
+    """,
+    "mfa_list_webauthn": """
+        GET  -              -               in  in  200 200 200 200 200 200 in
+        POST -              -               in  in  405 405 405 405 405 405 in
+    """,
+    "mfa_add_webauthn": """
+        GET  -              -               in  in  200 200 200 200 200 200 in
+        POST -              -               in  in  200 200 200 200 200 200 in
+    """,
+    "mfa_reauthenticate_webauthn": """
+        GET  -              -               in  in  302 302 302 302 302 302 in
+        POST -              -               in  in  302 302 302 302 302 302 in
+    """,
+    "mfa_remove_webauthn": """
+        GET  key_of_another -               in  in  404 404 404 404 404 404 in
+        POST key_of_another -               in  in  404 404 404 404 404 404 in
+        GET  missing        -               in  in  404 404 404 404 404 404 in
+        POST missing        -               in  in  404 404 404 404 404 404 in
+    """,
+    "mfa_edit_webauthn": """
+        GET  key_of_another -               in  in  404 404 404 404 404 404 in
+        POST key_of_another -               in  in  404 404 404 404 404 404 in
+        GET  missing        -               in  in  404 404 404 404 404 404 in
+        POST missing        -               in  in  404 404 404 404 404 404 in
+    """,
+    "mfa_login_webauthn": """
+        GET  -              -               in  in  302 302 302 302 302 302 in
+        POST -              -               in  in  302 302 302 302 302 302 in
+    """,
+    "usersessions_list": """
+        GET  -              -               in  in  200 200 200 200 200 200 in
+        POST -              -               in  in  302 302 302 302 302 302 in
+    """,
+}

@@ -1,0 +1,336 @@
+"""The rows and the typed forms that `tests/access_matrix.py` names: of A, of B, of nobody, and in every state it asks.
+
+`Scene.objects` maps the name of an object to what its address needs, `Scene.payloads` the name of a payload to what
+is sent: the form of a POST, the query of a GET.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from allauth.mfa.models import Authenticator
+from django.core import signing
+from django.core.files.base import ContentFile
+from django.urls import resolve
+from django.utils import timezone
+
+from diagnostics.models import FamilyLimit, InstrumentRange, MeasurementLog, Record, SystemFamily
+from jobs import owner_link, sharing, working
+from jobs.models import Enquiry, Job, Outcome
+from network.access import PrivateModel, acting_for
+from network.models import Event, Membership, Notice, Region, User
+from parts import sourcing
+from tests import cast as made
+from tests.cast import Cast
+
+MISSING = 987_654_321
+PERSON = {
+    "people-TOTAL_FORMS": "1", "people-INITIAL_FORMS": "0", "people-0-name": "Lot Nieuw",
+    "people-0-email": "lot@bench.example", "people-0-role": "technician", "people-0-title": "Level 3",
+    "people-0-issuer": "Kring Institute", "people-0-certificate": "KI-1", "people-0-covers": "inverter",
+    "people-0-expires_on": "2099-01-01",
+}  # fmt: skip
+FAMILY = {
+    "maker": "Lanner", "name": "Kestrel E", "drive": "electric", "nominal_v": "355", "highest_working_v": "420",
+    "chemistry": "lithium_ion", "blocks": "96", "rated_ah": "150", "machines": "1",
+    "machine_type": "permanent_magnet", "connection": "wye",
+}  # fmt: skip
+WINDINGS = {
+    "state": "bench", "subject": "1", "temperature_c": "24.5", "leads_milliohm": "0.4", "uv_milliohm": "93.6",
+    "vw_milliohm": "93.9", "wu_milliohm": "95.4",
+}  # fmt: skip
+ENQUIRY = {
+    "work_wanted": "inverter", "vehicle": "Vireo 2016", "symptom": "It stops.", "can_drive": "yes",
+    "name": "Piet Oosterling", "email": "piet@oosterling.example", "consent": "on",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True)
+class House:
+    """What one workshop has: one row at least of every private model."""
+
+    member: Membership
+    enquiry: Enquiry
+    withdrawn: Enquiry
+    job: Job
+    finished: Job
+    record: Record
+    instrument: InstrumentRange
+    limit: FamilyLimit
+    outcome: Outcome
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scene:
+    cast: Cast
+    named: Membership
+    a: House
+    b: House
+    objects: dict[str, dict[str, Any]]
+    payloads: dict[str, dict[str, Any]]
+
+    def people(self) -> dict[str, User | None]:
+        """Who signs in for each column of the table; an owner has no account but a link (`link_of_a`)."""
+        cast = self.cast
+        return {
+            "visitor": None,
+            "owner": None,
+            "applicant": cast.applicant,
+            "technician": cast.technician.person,
+            "manager": cast.manager.person,
+            "member_of_b": cast.member_of_b.person,
+            "suspended": cast.suspended.person,
+            "administrator": cast.administrator,
+            "inactive": cast.inactive,
+        }
+
+
+def build() -> Scene:
+    """Everything, made through the verbs of the portal; it takes half a second."""
+    cast = made.make_cast()
+    for code in ("4040", "4020"):
+        made.make_place(postcode=code)
+    made.make_qualification(cast.technician.person, ["inverter"])
+    family = made.make_family(cast.a)
+    third = made.make_member(made.make_workshop("Atelier Moutfort", region=made.make_region("mosel")), name="Claude")
+    named = Membership.objects.create(person=cast.technician.person, workshop=third.workshop, role="technician")
+    a, b = (_house(member, family) for member in (cast.technician, cast.member_of_b))
+    board = _board(cast, third)
+    return Scene(
+        cast=cast,
+        named=named,
+        a=a,
+        b=b,
+        objects=_objects(cast, named, a, b, family) | board,
+        payloads=_payloads(cast, named, a, b, family),
+    )
+
+
+def _house(member: Membership, family: SystemFamily) -> House:
+    workshop = member.workshop
+    enquiry, withdrawn = made.make_enquiry(workshop), made.make_enquiry(workshop)
+    job, finished = made.make_job(member, family), made.make_job(member, family)
+    instrument = made.make_instrument(workshop, "milliohm", 200, name=f"Tarn of {workshop}")
+    with acting_for(workshop):
+        withdrawn.withdraw()
+        log = MeasurementLog(sheet=job.sheet, sha256="0" * 64, rows=1)
+        log.file.save("log.csv", ContentFile(b"s;V\n0;1\n"))
+        working.sign(job=job, step="makers_procedure", words="Document 14-200", good=True, by=member)
+        record = made.make_record(member, job.sheet, instrument_range=instrument, remark="as found", log=log)
+        # A ring has to be closed for the way there; `tests/jobs` walks it.
+        for done in (finished, ended := made.make_job(member, family)):
+            Job.objects.filter(pk=done.pk).update(handed_over_at=timezone.now())
+        outcome = _share(ended, member)
+    limit = FamilyLimit.objects.create(
+        family=family, kind="machine_windings", quantity="winding_unbalance", shape="maximum", value=2.0, unit="%",
+        source=f"data sheet of {workshop}", authority="maker", entered_by=workshop,
+    )  # fmt: skip
+    return House(
+        member=member, enquiry=enquiry, withdrawn=withdrawn, job=job, finished=finished, record=record,
+        instrument=instrument, limit=limit, outcome=outcome,
+    )  # fmt: skip
+
+
+def _share(job: Job, member: Membership) -> Outcome:
+    return sharing.share(
+        job=job, by=member, symptom="Stops uphill", cause="Switch burnt", repair_method="power_stage_replaced"
+    )
+
+
+def _board(cast: Cast, third: Membership) -> dict[str, dict[str, Any]]:
+    """Requests seen by both, by one, settled, withdrawn; and answers to each."""
+    a, b = cast.technician, cast.member_of_b
+    asked = {
+        "request_of_a": made.make_request(a),
+        "request_of_b": made.make_request(b),
+        "request_of_c": made.make_request(third),
+        "fresh_request_of_a": made.make_request(a),
+        "fresh_request_of_b": made.make_request(b),
+        "quiet_request_of_a": made.make_request(a, [a.workshop.region], remark="only for the Meuse"),
+        "quiet_request_of_b": made.make_request(b, [b.workshop.region], remark="only for the Rur"),
+        "accepted_request_of_a": made.make_request(a),
+        "accepted_request_of_b": made.make_request(b),
+    }
+    answers = {
+        "answer_of_b_to_a": made.make_answer(asked["request_of_a"], b),
+        "answer_of_a_to_b": made.make_answer(asked["request_of_b"], a),
+        "answer_of_b_to_c": made.make_answer(asked["request_of_c"], b, remark="for C alone"),
+        "taken_answer_of_b_to_a": made.make_answer(asked["accepted_request_of_a"], b),
+        "taken_answer_of_a_to_b": made.make_answer(asked["accepted_request_of_b"], a),
+    }
+    sourcing.accept(answer=answers["taken_answer_of_b_to_a"], by=a)
+    sourcing.accept(answer=answers["taken_answer_of_a_to_b"], by=b)
+    return {name: {"pk": row.pk} for name, row in (asked | answers).items()}
+
+
+def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFamily) -> dict[str, dict[str, Any]]:
+    own = Membership.objects.filter(person=cast.technician.person)
+    taken_back = _taken_back(cast)
+    kind = {"kind": "machine_windings"}
+    objects: dict[str, dict[str, Any]] = {
+        "-": {},
+        "missing": {"pk": MISSING},
+        "missing_windings": {"pk": MISSING} | kind,
+        "missing_cause": {"pk": MISSING, "step": "cause"},
+        "workshop_of_a": {"pk": cast.a.pk},
+        "workshop_suspended": {"pk": cast.suspended.workshop_id},
+        "workshop_waiting": {"pk": cast.application.workshop_id},
+        "application_waiting": {"pk": cast.application.pk},
+        "application_decided": {"pk": cast.a.application.pk},
+        "naming_of_technician": {"pk": named.pk},
+        "membership_of_technician": {"pk": own.get(workshop=cast.a).pk},
+        "key_of_another": {"pk": _passkey(made.make_person("Kim Sleutel")).pk},
+        "key_forged": {"key": "nonsense"},
+        "reset_forged": {"uidb36": "0", "key": "0-0"},
+        "notice_of_technician": {"pk": _notice(cast.technician.person).pk},
+        "family": {"pk": family.pk},
+        "taken_back_of_a": {"pk": taken_back.pk},
+        "link_forged": {"token": f"{cast.a.pk}-{a.enquiry.pk}-{a.enquiry.nonce}~forged"},
+        "link_crossed": _signed(f"{cast.a.pk}-{b.enquiry.pk}-{b.enquiry.nonce}"),
+        "link_void": _signed(f"{cast.a.pk}-{a.enquiry.pk}-another"),
+        "link_of_no_workshop": _signed(f"{MISSING}-{a.enquiry.pk}-{a.enquiry.nonce}"),
+    }
+    for letter, house in (("a", a), ("b", b)):
+        sheet = {"pk": house.job.sheet_id}
+        objects |= {
+            f"job_of_{letter}": {"pk": house.job.pk},
+            f"finished_of_{letter}": {"pk": house.finished.pk},
+            f"enquiry_of_{letter}": {"pk": house.enquiry.pk},
+            f"withdrawn_of_{letter}": {"pk": house.withdrawn.pk},
+            f"cause_of_{letter}": {"pk": house.job.pk, "step": "cause"},
+            f"fitted_of_{letter}": {"pk": house.job.pk, "step": "fitted"},
+            f"cause_of_finished_{letter}": {"pk": house.finished.pk, "step": "cause"},
+            f"no_step_of_{letter}": {"pk": house.job.pk, "step": "nonsense"},
+            f"sheet_of_{letter}": sheet,
+            f"windings_of_{letter}": sheet | kind,
+            f"no_kind_of_{letter}": sheet | {"kind": "nonsense"},
+            f"record_of_{letter}": {"pk": house.record.pk},
+            f"instrument_of_{letter}": {"pk": house.instrument.instrument_id},
+            f"limit_of_{letter}": {"pk": house.limit.pk},
+            f"outcome_of_{letter}": {"pk": house.outcome.pk},
+            f"link_of_{letter}": resolve(owner_link.path_for(house.enquiry)).kwargs,
+            f"withdrawn_link_of_{letter}": resolve(owner_link.path_for(house.withdrawn)).kwargs,
+        }
+    return objects
+
+
+def _signed(text: str) -> dict[str, str]:
+    """A link that the portal itself would have signed: what it says is still checked against the row."""
+    return {"token": signing.Signer(salt=owner_link.SALT, sep="~").sign(text)}
+
+
+def _taken_back(cast: Cast) -> Outcome:
+    job = made.make_job(cast.technician)
+    with acting_for(cast.a):
+        Job.objects.filter(pk=job.pk).update(handed_over_at=timezone.now())
+        outcome = _share(job, cast.technician)
+    sharing.take_back(outcome=outcome, by=cast.technician, at=timezone.now())
+    return outcome
+
+
+def _passkey(person: User) -> Authenticator:
+    """A passkey, as far as it is listed. (Pages of one's own keys are the library's, and tried there.)"""
+    return Authenticator.objects.create(
+        user=person, type=Authenticator.Type.WEBAUTHN, data={"name": "key ring", "passwordless": True, "credential": {}}
+    )
+
+
+def _notice(person: User) -> Notice:
+    """A notice of theirs that could not be sent."""
+    event = Event.record("enquiry_sent", person)
+    return Notice.objects.create(
+        event=event, person=person, email=person.email, subject="Waits", body="Waits.\n", path="/jobs/",
+        message_id=f"<{event.pk}@bench.example>", state=Notice.State.STUCK,
+    )  # fmt: skip
+
+
+def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemFamily) -> dict[str, dict[str, Any]]:
+    regions = list(Region.objects.values_list("pk", flat=True))
+    stuck = Notice.objects.get(person=cast.technician.person, state=Notice.State.STUCK)
+    booking = {"customer_name": "Piet Oosterling", "description": "Vireo 2016", "complaint": "It stops."}
+    outcome = {"symptom": "Stops uphill", "cause": "Switch burnt", "repair_method": "power_stage_replaced"}
+    address = {
+        "name": "Nieuw Werk", "street": "Dok 1", "country": "BE", "postcode": "4020", "town": "Liège",
+        "region": regions[0], "email": "nieuw@bench.example", "phone": "+49 30 23125 002",
+        "business_number": "0999000129",
+    }  # fmt: skip
+    password = made.PASSWORD
+    return {
+        "-": {},
+        "right_password": {"login": cast.technician.person.email, "password": password},
+        "wrong_password": {"login": cast.technician.person.email, "password": "not this one at all"},
+        "unknown_person": {"login": "nobody@bench.example", "password": password},
+        "inactive_person": {"login": cast.inactive.email, "password": password},
+        "new_person": {"name": "Lot Nieuw", "email": "new@bench.example", "password1": password},
+        "known_person": {"name": "Lot Nieuw", "email": cast.technician.person.email, "password1": password},
+        "short_password": {"name": "Lot Nieuw", "email": "new@bench.example", "password1": "fourteen sign."},
+        "known_address": {"email": cast.technician.person.email},
+        "unknown_address": {"email": "nobody@bench.example"},
+        "page_of_nonsense": {"page": "-1", "q": "zz", "show": "zz"},
+        "known_place": {"country": "BE", "place": "4040", "radius_km": "25", "work": "inverter"},
+        "unknown_place": {"country": "BE", "place": "0000", "radius_km": "25"},
+        "bad_radius": {"country": "BE", "place": "4040", "radius_km": "7"},
+        "known_postcode": {"country": "BE", "postcode": "4040"},
+        "unknown_postcode": {"country": "BE", "postcode": "0000"},
+        "bad_work": {"country": "BE", "postcode": "4040", "work": "nonsense"},
+        "workshop": address | PERSON,
+        "one_more_person": address | PERSON | {"act": "more"},
+        "decline": {"decision": "decline", "reason": "Papers missing."},
+        "approve_unseen": {"decision": "approve", "reason": "Welcome."},
+        "stuck_notice": {"notice": stuck.pk},
+        "missing_notice": {"notice": MISSING},
+        "own_details": {"phone": "+49 30 23125 003", "email": "a@bench.example"},
+        "seat_of_technician": {"membership": cast.technician.pk},
+        "seat_of_b": {"membership": cast.member_of_b.pk},
+        "seat_not_agreed": {"membership": named.pk},
+        "seat_suspended": {"membership": cast.suspended.pk},
+        "family": FAMILY,
+        "limit": {"what": "machine_windings:winding_unbalance", "value": "2", "authority": "maker", "source": "14-208"},
+        "meter": {
+            "name": "Ohmvalk", "serial": "OV-1", "calibration_due": "2099-01-01", "unit": "megohm", "highest": "550",
+            "percent_of_reading": "3", "counts": "3", "resolution": "0.1",
+        },
+        "range": {
+            "what": "range", "unit": "milliohm", "highest": "2000", "percent_of_reading": "1", "counts": "3",
+            "resolution": "1",
+        },
+        "sheet": {"title": "Inverter on the bench", "part_serial": "77"},
+        "windings": WINDINGS,
+        "windings_with_meter_of_a": WINDINGS | {"instrument_range": a.instrument.pk},
+        "windings_with_meter_of_b": WINDINGS | {"instrument_range": b.instrument.pk},
+        "windings_beside_b": WINDINGS | {"stood_by": cast.member_of_b.person_id},
+        "corrects_record_of_a": {"corrects": a.record.pk},
+        "corrects_record_of_b": {"corrects": b.record.pk},
+        "corrects_missing": {"corrects": MISSING},
+        "open_windings": {"open": "machine_windings"},
+        "hash_of_a": {"hash": a.record.hash},
+        "hash_of_b": {"hash": b.record.hash},
+        "hash_of_nobody": {"hash": "ab" * 32},
+        "bad_hash": {"hash": "zz"},
+        "part": {"number": "LN 1", "description": "Inverter", "quantity": "1", "regions": regions},
+        "offer": {
+            "offer": "have_one", "condition": "used", "price": "10", "freight": "1", "currency": "EUR",
+            "days_to_arrive": "3",
+        },
+        "receipt": {"number_as_ordered": "yes", "marks_as_ordered": "yes"},
+        "enquiry": ENQUIRY,
+        "reply": {"answer": "Bring it on Tuesday."},
+        "booking": booking,
+        "words": {"words": "Switch of phase V burnt", "good": "yes"},
+        "family_key": {"family": family.pk},
+        "no_family": {"family": "zz"},
+        "outcome": outcome,
+        "outcome_shared": outcome | {"act": "share"},
+    }  # fmt: skip
+
+
+def private_models() -> list[type[PrivateModel]]:
+    """Every model whose rows belong to one workshop, however deep it is derived."""
+    found, waiting = [], [PrivateModel]
+    while waiting:
+        for model in waiting.pop().__subclasses__():
+            waiting.append(model)
+            if not model._meta.abstract:
+                found.append(model)
+    return sorted(found, key=lambda model: model._meta.label)
