@@ -21,7 +21,7 @@ ROLES = (
 )
 
 # Answers to OPTIONS of the interface for programs; everywhere else only the methods in the rows are answered.
-TELLS_ITS_METHODS = {"near", "schema", "docs"}
+TELLS_ITS_METHODS = {"near", "schema"}
 
 ROWS: dict[str, str] = {
     # The network: finding, applying, deciding, notices, the own workshop

@@ -17,7 +17,6 @@ from tests.access_scene import Scene
 from tests.cast import PASSWORD
 
 CSRF_TOKEN = re.compile(rb'(name="csrfmiddlewaretoken" value=")[^"]+')
-TELLS_ITS_METHODS = ("near", "schema")  # REST framework answers OPTIONS
 LIBRARYS = ("account_", "mfa_", "usersessions_")  # names of allauth
 
 
