@@ -9,14 +9,14 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from diagnostics.calculations.verdicts import Assessment, Limit, instrument_uncertainty
 
 if TYPE_CHECKING:
     from django.utils.functional import _StrPromise
 
-    Words = str | _StrPromise
+    Words: TypeAlias = str | _StrPromise
 
 
 class Value(NamedTuple):

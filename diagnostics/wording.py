@@ -29,7 +29,6 @@ REASONS: dict[str, Promise] = {
     "missing_drop_with_resistor": gettext_lazy(
         "With the resistor the voltage has to be lower than without it, and above zero. Read all of them again."
     ),
-    "missing_command_within_100_percent": gettext_lazy("A commanded step lies between 0 and 100 %."),
     "missing_samples": gettext_lazy("Two samples at least, as many times as voltages."),
     "missing_order_in_time": gettext_lazy("The times run backwards."),
     "missing_start_above_60_v": gettext_lazy("The log has to begin above 60 V."),

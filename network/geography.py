@@ -4,6 +4,7 @@ import math
 from numbers import Real
 
 MEAN_RADIUS_KM = 6371.0088  # (2a + b) / 3 of the GRS80 ellipsoid, DGFI geodis; rounded as in common use
+KM_PER_DEGREE = MEAN_RADIUS_KM * math.pi / 180.0  # of latitude
 
 
 def great_circle_km(*, latitude_1: float, longitude_1: float, latitude_2: float, longitude_2: float) -> float:

@@ -141,7 +141,7 @@ def withdraw(*, request: PartRequest, by: Membership) -> bool:
 
 
 def _close_offers(request: PartRequest) -> list[Answer]:
-    """Every offer that still stands is not chosen; returns them, locked: each is taken back or told, not both."""
+    """No offer that still stands is chosen. Returns them, locked: each is taken back or told of this, never both."""
     offers = request.answers.filter(state=Offer.OFFERED)
     standing = list(offers.select_for_update(of=("self",)).select_related("answered_by", "workshop"))
     offers.update(state=Offer.NOT_CHOSEN)

@@ -92,7 +92,7 @@ def _highest(
         return None, [], False
     part = LAST_PART * float(times[-1] - times[0])
     late = times >= times[-1] - part
-    if part <= 0.0 or np.count_nonzero(late) < FEWEST_SAMPLES:
+    if len(np.unique(times[late])) < FEWEST_SAMPLES:
         return float(rises.max()), ["run_too_short"], False
     away = times[late] - times[late].mean()
     slope = float(away @ rises[late]) / float(away @ away)

@@ -135,8 +135,8 @@ KIND = Kind(
     cautions=(
         gettext_lazy("The battery stays live whatever is disconnected, and a damaged cell can burn and reignite."),
         gettext_lazy(
-            "Smoke, smell, hissing, heat or coolant where none belongs: stop, leave, call the fire service. "
-            "The maker’s procedure first, gloves on, never alone."
+            "Smoke, smell, hissing, heat or coolant where none belongs: stop, leave, call the fire service. Gloves on, "
+            "a second person stands by, the maker’s procedure first."
         ),
     ),
     quantities={

@@ -28,8 +28,6 @@ def sweep(reading: Reading) -> list[FanStep]:
 
 def _problem(reading: Reading) -> str:
     """Why the rows are no sweep, as a reason code; empty when they are one."""
-    if any(not 0.0 <= float(one) <= 100.0 for one in reading.values.get("commanded_percent") or ()):
-        return "missing_command_within_100_percent"
     rows = [reading.values.get(name) or () for name in ("commanded_percent", "measured", "expected")]
     if len(rows[0]) != len(rows[1]) or (rows[2] and len(rows[2]) != len(rows[0])):
         return "missing_equal_rows"

@@ -24,7 +24,8 @@ def assess(reading: Reading) -> Assessment:
         return _cannot_be(reading)
     accuracy = reading.accuracy
     higher = max(abs(negative or 0.0), abs(positive or 0.0))
-    if loaded > higher + (accuracy.of(higher) if accuracy else 0.0):
+    spread = accuracy.of(higher) if accuracy else 0.0
+    if loaded > higher + spread or higher <= spread:  # no drop, or no voltage that the meter could tell from none
         return _cannot_be(reading)
     return assess_isolation(
         negative_to_body_v=abs(negative or 0.0),

@@ -1,8 +1,8 @@
 """Logs against polars and Python's own float, in every form that instruments and spreadsheets write."""
 
 import io
-import itertools
 import math
+from itertools import pairwise
 
 import numpy as np
 import polars
@@ -70,6 +70,11 @@ def test_the_fast_way_serves_every_clean_log(no_careful_way, no_numpy_way, delim
     assert columns_of(read(text)) == [TIMES, VOLTS, CURRENTS]
 
 
+def test_the_fast_way_serves_cells_in_quotes(no_careful_way, no_numpy_way):
+    rows = ['"0";"12,5";"-1,25"', '0,5;"12,4";20', '"1,0";-12,375;",5"']
+    assert columns_of(read("time;voltage;current\n" + "\n".join(rows))) == [TIMES, VOLTS, CURRENTS]
+
+
 def test_the_fast_way_serves_a_log_of_many_pieces(no_careful_way, no_numpy_way):
     data = many_rows(60_000)
     assert len(data) > 3 * swift.PIECE_BYTES
@@ -131,6 +136,8 @@ pieces = st.sampled_from(
 @example(",", "0,1,2\x0b\n")
 @example(";", "0;1.000,5;2\n")
 @example("\t", "0\t1\t\n")
+@example(",", '"0",1,2\n3,"4,5"\n')
+@example(";", '0;"1""";2\n')
 def test_what_the_fast_way_accepts_the_careful_way_reads_alike(delimiter, body):
     data = (HEADER.replace(",", delimiter) + f"0{delimiter}1{delimiter}2\n" + body).encode()
     fast, slow = both_ways(data)
@@ -307,6 +314,11 @@ def test_quoted_cells_are_understood(text):
     assert columns_of(read(text)) == [[0.0], [12.5], [1.0]]
 
 
+def test_a_quoted_note_that_looks_like_lines_is_one_cell():
+    # RFC 4180: within quotes a line end is part of the cell.
+    assert columns_of(read('time,voltage,current,note\n0,12.5,1,"x\n1,2,3,y"\n')) == [[0.0], [12.5], [1.0]]
+
+
 def test_blank_lines_before_and_after_are_left_out():
     assert columns_of(read("\n  \n" + PLAIN + "\n\r\n   \n")) == [TIMES, VOLTS, CURRENTS]
 
@@ -403,7 +415,7 @@ def test_gaps_are_those_of_the_definition(times):
     log = read(HEADER + "".join(f"{time},1,2\n" for time in times))
     steps = np.diff(times)
     limit = 3 * np.median(steps) if len(steps) else 0
-    assert log.gaps == tuple((a, b) for a, b in itertools.pairwise(times) if b - a > limit)
+    assert log.gaps == tuple((a, b) for a, b in pairwise(times) if b - a > limit)
 
 
 def test_equal_times_are_allowed():

@@ -162,6 +162,13 @@ def test_a_curve_that_reaches_one_half_exactly_has_its_median_there():
     assert found.median_months == 386.0
 
 
+def test_rounding_does_not_hide_that_one_half_is_reached():
+    # Of 24 repairs 12 fail, one a month: exactly one half; the product of the fractions comes out 1e-16 above it.
+    found = survival(durations_months=[*range(1, 13), *[24] * 12], failed=[True] * 12 + [False] * 12)
+    assert found.survival[-1] > 0.5
+    assert found.median_months == 12.0
+
+
 def test_a_curve_that_stays_above_one_half_has_no_median():
     assert survival(durations_months=[1, 2, 3], failed=[True, False, False]).median_months is None
 

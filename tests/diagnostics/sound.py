@@ -131,7 +131,10 @@ SOUND = {
     ),
     "battery_capacity": Sound(values={"method": "bench", "measured_ah": 5.4}),
     "block_voltages": Sound(
-        values={"rest_min": 0.0, "charge_percent": 60.0, "current_a": 20.0, "volts": (14.4, 14.5, 14.42, 14.46) * 3 + (14.44, 14.43)},
+        values={
+            "rest_min": 0.0, "charge_percent": 60.0, "current_a": 20.0,
+            "volts": (*(14.4, 14.5, 14.42, 14.46) * 3, 14.44, 14.43),
+        },
         limits={"block_spread": (0.3, None)},
     ),
     "pulse_resistance": Sound(

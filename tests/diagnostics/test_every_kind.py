@@ -217,18 +217,23 @@ def test_within_always_rests_on_a_limit_with_a_source_and_an_interval_inside_it(
 def near(kind: Kind) -> st.SearchStrategy[Reading]:
     """The sound reading with every figure a little off: some of these are within, some touch their limit."""
     sound = SOUND[kind.code]
+    ends = {field.name: (field.low, field.high) for field in kind.fields if hasattr(field, "low")}
 
     def moved(factors: list[float]) -> Reading:
         change = iter(factors)
-        values = {name: _moved(value, change) for name, value in sound.values.items()}
+        values = {name: _moved(value, change, ends.get(name, ())) for name, value in sound.values.items()}
         return sound.reading(kind, values=values)
 
     return st.lists(st.floats(0.9, 1.1), min_size=80, max_size=80).map(moved)
 
 
-def _moved(value: Any, change: Any) -> Any:
+def _moved(value: Any, change: Any, ends: tuple[float | None, ...]) -> Any:
+    if isinstance(value, tuple) and not isinstance(value, declared.Value):
+        return tuple(_moved(one, change, ends) for one in value)
     if isinstance(value, declared.Value):
-        return declared.Value(value.figure * next(change), value.bound)
-    if isinstance(value, float):
-        return value * next(change)
-    return tuple(sorted(one * next(change) for one in value)) if isinstance(value, tuple) else value
+        return declared.Value(_moved(value.figure, change, ends), value.bound)
+    if not isinstance(value, float) or not ends:
+        return value
+    low, high = ends
+    figure = value * next(change)
+    return max(low, min(figure, high)) if low is not None and high is not None else figure

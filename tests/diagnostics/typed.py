@@ -92,7 +92,7 @@ def readings(draw: st.DrawFn, kind: Kind) -> Reading:
     given_limits = {}
     for quantity, (shape, _unit) in kind.limitable.items():
         if draw(st.booleans()):
-            value = draw(st.floats(0, 1000))
+            value = draw(st.sampled_from([0.0, 0.045, 5.0]) | st.floats(1e-6, 1000))
             given_limits[quantity] = (value, value + 10 if shape == "range" else None)
     family = draw(st.none() | families)
     return Reading(

@@ -60,10 +60,13 @@ def _value(field: str, text: str, delimiter: str, marks: set[str], line: int) ->
         raise LogError(line=line, problem=f"the {field} {words}: {text!r:.60}")
     if delimiter == "," and cells.THOUSANDS.fullmatch(text):
         raise LogError(line=line, problem=f"the {field} could be read in two ways: {text!r:.60}")
-    marks.update(mark for mark in ".," if mark in text)
+    if "." in text:
+        marks.add(".")
+    if "," in text:
+        marks.add(",")
     if len(marks) > 1:
         raise LogError(line=line, problem=f"the {field} has another decimal mark than numbers before it: {text!r:.60}")
-    return _finite(field, float(text.replace(",", ".")), line)
+    return float(text.replace(",", "."))
 
 
 def _is_special(text: str) -> bool:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from diagnostics.calculations.measurement_log.errors import LogError
 
@@ -89,9 +90,7 @@ def split(*, record: Record, delimiter: str) -> list[str]:
     """
     if QUOTE not in record.text:
         return [text.strip() for text in record.text.split(delimiter)]
-    blanks = "[^\\S\\t]*" if delimiter == "\t" else "\\s*"
-    mark = re.escape(delimiter)
-    pattern = re.compile(rf'{blanks}"((?:[^"]|"")*)"{blanks}(?={mark}|\Z)|(?!{blanks}")([^{mark}]*)')
+    pattern = _cell_pattern(delimiter)
     cells: list[str] = []
     at = 0
     while True:
@@ -122,3 +121,11 @@ def looks_like_number(*, text: str) -> bool:
     Source: the project's own rule.
     """
     return NUMBER.fullmatch(text) is not None
+
+
+@cache
+def _cell_pattern(delimiter: str) -> re.Pattern[str]:
+    """Return what one cell looks like: quoted, with blanks around it, or else anything up to the delimiter."""
+    blanks = "[^\\S\\t]*" if delimiter == "\t" else "\\s*"
+    mark = re.escape(delimiter)
+    return re.compile(rf'{blanks}"((?:[^"]|"")*)"{blanks}(?={mark}|\Z)|(?!{blanks}")([^{mark}]*)')

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from diagnostics.calculations.measurement_log.layout import Layout
 
 PIECE_BYTES = 1 << 19  # of 64 kB to 4 MB the fastest, since a piece and what is made of it stay in the cache
-NEWLINE, COMMA, MINUS, POINT, NINE = (ord(mark) for mark in "\n,-.9")
+NEWLINE, QUOTE, COMMA, MINUS, POINT, NINE = (ord(mark) for mark in '\n",-.9')
 ZERO = 48  # ord("0"): of the characters in a plain log only the digits are not below it
 MARGIN_BYTES = 16  # before the first cell, so that its sixteen bytes can be looked at as well
 LONGEST = 15  # digits that a float always carries exactly, so that one division rounds as float() does
@@ -33,8 +33,8 @@ def read(*, lines: bytes, plan: Layout) -> list[Floats] | None:
         plan [-], Layout: how it is laid out.
     Returns:
         [s, V, A] three arrays of one length, or None.
-    Valid range: any log; what is not clean (quotes, other than ASCII, mixed decimal marks, blank lines between others,
-        an unequal number of cells, a value that isn't finite, time that runs backwards) gives None.
+    Valid range: any log; what is not clean (odd quotes, other than ASCII, mixed decimal marks, blank lines between
+        others, an unequal number of cells, a value that isn't finite, time that runs backwards) gives None.
     Example:
         >>> from diagnostics.calculations.measurement_log.layout import find_layout
         >>> text = b"time,voltage,current\\n0,12.5,-1\\n"
@@ -55,10 +55,8 @@ def read(*, lines: bytes, plan: Layout) -> list[Floats] | None:
     while start < stop:
         end = min(lines.find(b"\n", start + PIECE_BYTES) + 1 or stop, stop)
         piece = lines[start:end].removesuffix(b"\n") + b"\n"
-        if not piece.isascii() or b'"' in piece:
-            return None
-        ordered = piece if exchange is None else piece.translate(exchange)
-        values = _plain(ordered, plan) or _numpy(ordered, plan)
+        ordered = _unquoted(piece if exchange is None else piece.translate(exchange))
+        values = None if ordered is None else _plain(ordered, plan) or _numpy(ordered, plan)
         if values is None:
             return None
         pieces.append(values)
@@ -81,6 +79,21 @@ def _end_of_samples(lines: bytes, offset: int) -> int:
             return start + kept
         stop = start
     return offset
+
+
+def _unquoted(piece: bytes) -> bytes | None:
+    """Return a piece without its quotes if each pair of them encloses one whole cell, else None."""
+    if b'"' not in piece:
+        return piece
+    raw = np.frombuffer(piece, dtype=np.uint8)
+    quotes = np.flatnonzero(raw == QUOTE)
+    opening, closing = quotes[::2], quotes[1::2]
+    if len(opening) != len(closing):
+        return None
+    edges = np.flatnonzero((raw == COMMA) | (raw == NEWLINE))
+    following = np.searchsorted(edges, opening)  # the first edge after a quote opens has to come right after it closes
+    whole = (edges[following] == closing + 1) & (np.append(-1, edges)[following] + 1 == opening)
+    return piece.replace(b'"', b"") if bool(whole.all()) else None
 
 
 def _edges(kinds: NDArray[np.uint8], width: int) -> bool:
@@ -158,4 +171,4 @@ def _numpy(piece: bytes, plan: Layout) -> list[Floats] | None:
         )
     except ValueError:
         return None
-    return [np.ascontiguousarray(column) for column in table.T] if len(table) == piece.count(b"\n") else None
+    return [np.ascontiguousarray(column) for column in table.T]
