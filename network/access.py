@@ -72,7 +72,7 @@ def acting_for(workshop: Workshop | int) -> Iterator[None]:
 @contextmanager
 def way_out(reason: WayOut) -> Iterator[None]:
     """Read (never write) private rows of all workshops inside the block, for one of the counted reasons."""
-    token = _everybody.set(reason in WayOut)
+    token = _everybody.set(isinstance(reason, WayOut))
     try:
         yield
     finally:
@@ -95,6 +95,31 @@ class PrivateQuerySet(models.QuerySet):
         for one in objs:
             one.claim_for_acting()
         return super().bulk_create(objs, *args, **kwargs)
+
+    def bulk_update(self, objs: Any, *args: Any, **kwargs: Any) -> Any:
+        objs = list(objs)
+        for one in objs:
+            one.claim_for_acting()
+        return super().bulk_update(objs, *args, **kwargs)
+
+    def update(self, **changes: Any) -> int:
+        """As Django's, but it moves no row to another workshop and links to no foreign one."""
+        acting = acting_workshop_id()
+        if {"workshop", "workshop_id"} & changes.keys():
+            raise ForeignRow(f"A row of {self.model.__name__} stays with its workshop.")
+        for name, value in changes.items():
+            if isinstance(value, PrivateModel) and value.workshop_id != acting:
+                raise ForeignRow(f"{self.model.__name__}.{name} points at a row of another workshop.")
+        if _everybody.get():
+            raise ForeignRow("A way out is for reading only.")
+        return super().update(**changes)
+
+    def delete(self) -> tuple[int, dict[str, int]]:
+        """As Django's; inside a way out, which is for reading, it is refused."""
+        acting_workshop_id()
+        if _everybody.get():
+            raise ForeignRow("A way out is for reading only.")
+        return super().delete()
 
 
 class PrivateManager(models.Manager.from_queryset(PrivateQuerySet)):  # type: ignore[misc]
@@ -120,6 +145,11 @@ class PrivateModel(models.Model):
     def save(self, *args: Any, **kwargs: Any) -> None:
         self.claim_for_acting()
         super().save(*args, **kwargs)
+
+    def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:
+        if self.workshop_id != acting_workshop_id():
+            raise ForeignRow(f"{type(self).__name__} belongs to another workshop than the one that acts.")
+        return super().delete(*args, **kwargs)
 
     def claim_for_acting(self) -> None:
         """Set the acting workshop on a new row; refuse a foreign row, and a link to a foreign private row."""

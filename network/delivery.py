@@ -81,6 +81,8 @@ def _send(notice: Notice, until: datetime, connection: BaseEmailBackend) -> None
     except smtplib.SMTPRecipientsRefused as problem:
         code = next(iter(problem.recipients.values()))[0]
         _put_off(notice, until, problem, for_good=code >= 500)
+    except ValueError as problem:  # an address that no mail can be written to; trying again would not mend it
+        _put_off(notice, until, problem, for_good=True)
     except (OSError, smtplib.SMTPException) as problem:
         _put_off(notice, until, problem)
         connection.close()  # the next send of the batch opens a fresh one

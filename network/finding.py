@@ -14,15 +14,15 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
+from typing import Protocol
 
 from django.db.models import Count, F, Q
 
 from network import work
-from network.geography import MEAN_RADIUS_KM, great_circle_km
+from network.geography import KM_PER_DEGREE, great_circle_km
 from network.models import Membership, Qualification, Workshop
 from network.models.workshops import WorkshopQuerySet, band_of
 
-KM_PER_DEGREE = MEAN_RADIUS_KM * math.pi / 180
 HALF_ROUND = 20_100.0  # km: nothing on earth is farther away
 COARSE = 0.25  # degrees to each side of the point, for a first count
 FIRST_RADIUS = 60.0  # km, where that count finds nothing
@@ -30,6 +30,11 @@ GROWTH = 3.0
 BEYOND = 3  # how many are named when none lies in the radius
 BATCH = 30  # candidates whose qualifications are looked at together
 Point = tuple[float, float]  # latitude, longitude
+
+
+class HasPoint(Protocol):
+    latitude: float
+    longitude: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,8 +68,17 @@ def find_near(
     inside = tuple(islice(_outwards(here, -1.0, first, radius_km, bits), limit))
     if inside:
         return Near(results=inside, beyond=())
-    beyond = _outwards(here, radius_km, max(radius_km * GROWTH, FIRST_RADIUS), HALF_ROUND, bits)
-    return Near(results=(), beyond=tuple(islice(beyond, BEYOND)))
+    return Near(results=(), beyond=nearest_beyond(here, radius_km, bits))
+
+
+def nearest_beyond(here: Point, radius_km: float, bits: int, most: int = BEYOND) -> tuple[Found, ...]:
+    """The nearest workshops qualified for the work that lie farther than the radius."""
+    outwards = _outwards(here, radius_km, max(radius_km * GROWTH, FIRST_RADIUS), HALF_ROUND, bits)
+    return tuple(islice(outwards, most))
+
+
+def kilometres_between(one: HasPoint, other: HasPoint) -> float:
+    return _km((one.latitude, one.longitude), (other.latitude, other.longitude))
 
 
 def approved_within(latitude: float, longitude: float, radius_km: float) -> int:

@@ -8,6 +8,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from stdnum import get_cc_module
@@ -23,6 +24,7 @@ COUNTRIES = [
     ("DE", gettext_lazy("Germany")),
 ]
 RADII = (10, 25, 50, 100, 200, 500)
+MOST_PEOPLE = 20  # named in one application
 
 
 class SignupName(forms.Form):
@@ -111,8 +113,10 @@ class PersonForm(forms.Form):
     """One person of the workshop, with the paper that proves what they are qualified for."""
 
     name = forms.CharField(label=gettext_lazy("Name"), max_length=120)
-    email = forms.EmailField(label=gettext_lazy("E-mail"))
-    role = forms.ChoiceField(label=gettext_lazy("Role"), choices=Membership.Role.choices)
+    email = forms.EmailField(label=gettext_lazy("E-mail"), max_length=254)
+    role = forms.ChoiceField(
+        label=gettext_lazy("Role"), choices=Membership.Role.choices, initial=Membership.Role.TECHNICIAN
+    )
     title = forms.CharField(label=gettext_lazy("Qualification"), max_length=160)
     issuer = forms.CharField(label=gettext_lazy("Issued by"), max_length=160)
     certificate = forms.CharField(label=gettext_lazy("Certificate number"), max_length=60)
@@ -144,6 +148,16 @@ class PersonForm(forms.Form):
 
 
 class PeopleFormSet(forms.BaseFormSet):
+    def _construct_form(self, i: int, **kwargs: Any) -> PersonForm:
+        """The first row must be filled in; later ones may stay empty."""
+        more = {"empty_permitted": True} if i else {}
+        return super()._construct_form(i, **more | kwargs)  # type: ignore[misc]
+
+    @property
+    def named(self) -> list[PersonForm]:
+        """The people that were filled in: rows after the first may stay empty."""
+        return [form for form in self.forms if form.cleaned_data]
+
     def clean(self) -> None:
         """Nobody twice."""
         named = [form.cleaned_data.get("email", "").lower() for form in self.forms if form.is_valid()]
@@ -152,8 +166,15 @@ class PeopleFormSet(forms.BaseFormSet):
             raise ValidationError(_("Two people have the same e-mail address. Give each their own."))
 
 
-People = forms.formset_factory(
-    PersonForm, formset=PeopleFormSet, min_num=1, extra=0, max_num=20, validate_min=True, validate_max=True
+People: type[PeopleFormSet] = forms.formset_factory(  # type: ignore[assignment]
+    PersonForm,
+    formset=PeopleFormSet,
+    min_num=1,
+    extra=0,
+    max_num=MOST_PEOPLE,
+    absolute_max=MOST_PEOPLE + 1,
+    validate_min=True,
+    validate_max=True,
 )
 
 
@@ -177,7 +198,7 @@ class DecisionForm(forms.Form):
             self.fields[f"paper_{paper.pk}"] = forms.ChoiceField(
                 label=f"{paper.holder.name}: {paper.title}, {paper.issuer}, {paper.certificate}",
                 help_text=_("covers %(work)s; runs out on %(day)s")
-                % {"work": ", ".join(paper.covers), "day": paper.expires_on},
+                % {"work": ", ".join(work.phrases(paper.work_bits)), "day": date_format(paper.expires_on, "j M Y")},
                 choices=[("", _("not verified")), *Qualification.Proof.choices],
                 required=False,
             )

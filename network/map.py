@@ -236,15 +236,16 @@ def _draw(
     size: str,
     centre: tuple[float, float],
     radius_km: float,
+    reach_km: float,
     workshops: Sequence[Workshop],
     towns: Sequence[Town],
     countries: Sequence[Town],
     outlines: Sequence[Outline],
 ) -> Drawing:
     width, height = (464, 760) if size == "wide" else (328, 310)
-    # The circle almost fills the narrower side, and leaves room for what lies just beyond it.
-    radius = round(min(width, height) * 0.43, 1)
-    per_km = radius / radius_km
+    # What is to be seen almost fills the narrower side, and leaves room for what lies just beyond it.
+    per_km = min(width, height) * 0.43 / reach_km
+    radius = round(radius_km * per_km, 1)
     at = Projection(centre[0], centre[1], round(width * 0.45, 1), round(height * 0.5, 1), per_km)
     flags = _flags(workshops, at, width, height)
     inner = round(10 * per_km, 1) if radius_km > 12 else 0.0
@@ -288,16 +289,21 @@ def build(
     latitude: float,
     longitude: float,
     radius_km: float,
+    reach_km: float = 0.0,
     workshops: Sequence[Workshop],
     towns: Sequence[Town] = (),
     countries: Sequence[Town] = (),
     outlines: Sequence[Outline] = (),
 ) -> Map:
-    """The map round a searched place. Towns are tried in their order, so the larger ones come first."""
+    """The map round a searched place, as far as its circle or `reach_km`, whichever is more.
+
+    Towns are tried in their order, so the larger ones come first.
+    """
     if radius_km <= 0:
         raise ValueError("the radius of a search is above zero")
+    reach = max(radius_km, reach_km)
     both = [
-        _draw(size, (latitude, longitude), radius_km, workshops, towns, countries, outlines)
+        _draw(size, (latitude, longitude), radius_km, reach, workshops, towns, countries, outlines)
         for size in ("wide", "phone")
     ]
     return Map(key=key, title=title, place=place, radius_km=radius_km, wide=both[0], phone=both[1])

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from network.forms import PersonForm
 from network.models import Application, Event, Membership, User, Workshop
@@ -22,11 +22,16 @@ class AlreadyApplied(Exception):
 
 @transaction.atomic
 def apply(*, workshop: Workshop, people: Sequence[PersonForm], by: User) -> Application:
-    """Store the workshop, its people and their papers, and tell the administrators."""
-    if Application.objects.filter(applicant=by, state=Application.State.WAITING).exists():
-        raise AlreadyApplied
+    """Store the workshop, its people and their papers, and tell the administrators.
+
+    Raises AlreadyApplied, and stores nothing, while another application of the same person waits.
+    """
     workshop.save()
-    application = Application.objects.create(workshop=workshop, applicant=by)
+    try:
+        with transaction.atomic():  # of its own, so that the constraint's refusal leaves the outer one usable
+            application = Application.objects.create(workshop=workshop, applicant=by)
+    except IntegrityError as refused:
+        raise AlreadyApplied from refused
     Membership.objects.create(person=by, workshop=workshop, role=Membership.Role.MANAGER, state=Membership.State.ACTIVE)
     for form in people:
         holder = _person(form)

@@ -35,6 +35,7 @@ class Row(NamedTuple):
     latitude: float
     longitude: float
     precision: str
+    people: int = 0
 
 
 class Point(NamedTuple):
@@ -55,7 +56,7 @@ def from_packages(countries: Iterable[str] = COUNTRIES) -> list[Row]:
         towns = _towns(country)
         rows += _codes(country, towns)
         rows += [
-            Row(country, "", name, max(known).name, *max(known).point, Place.Precision.PLACE)
+            Row(country, "", name, max(known).name, *max(known).point, Place.Precision.PLACE, max(known).people)
             for name, known in towns.items()
         ]
     return rows
@@ -96,11 +97,12 @@ def store(rows: Iterable[Row]) -> int:
     upsert = f"ON CONFLICT (country, normalised) DO UPDATE SET {changes} WHERE {differs}"
     with transaction.atomic(), connection.cursor() as cursor:
         if connection.vendor == "postgresql":
-            cursor.execute(f"CREATE TEMPORARY TABLE incoming ON COMMIT DROP AS SELECT {columns} FROM {table} LIMIT 0")
+            cursor.execute(f"CREATE TEMPORARY TABLE incoming AS SELECT {columns} FROM {table} LIMIT 0")
             with cursor.copy(f"COPY incoming ({columns}) FROM STDIN") as copy:
                 for row in once.values():
                     copy.write_row(row)
             cursor.execute(f"INSERT INTO {table} ({columns}) SELECT {columns} FROM incoming {upsert}")
+            cursor.execute("DROP TABLE incoming")  # so that a second call in the same transaction finds none
         else:
             slots = ", ".join(["%s"] * len(Row._fields))
             cursor.executemany(f"INSERT INTO {table} ({columns}) VALUES ({slots}) {upsert}", list(once.values()))
@@ -130,6 +132,7 @@ def _codes(country: str, towns: dict[str, list[Town]]) -> list[Row]:
         else:
             point = Point(one["latitude"], one["longitude"])
             found.setdefault(code, Row(country, one["code"], code, name, *point, Place.Precision.CODE))
+    found |= _named_after_towns(found, towns)
     middles = _middles(named, towns)
     for code, names in named.items():
         town = _town_of(names, towns, middles.get(code[: REGION + 1]) or middles.get(code[:REGION]))
@@ -141,6 +144,33 @@ def _codes(country: str, towns: dict[str, list[Town]]) -> list[Row]:
         if mean:
             found[code] = Row(country, code, code, names[0], *mean, Place.Precision.PREFIX)
     return list(found.values())
+
+
+def _named_after_towns(found: dict[str, Row], towns: dict[str, list[Town]]) -> dict[str, Row]:
+    """Main codes (they end in 0) that the list calls by the first of their villages, called by their town instead.
+
+    The list gives 4800 as Ensival, which is Verviers to everybody: a town that the list doesn't name at all, of 20 000
+    people or more, within 5 km, at least four times as large as the village and as any other such town.
+    """
+    listed = {plain_name(row.name) for row in found.values()}
+    mains = [row for code, row in found.items() if code.endswith("0")]
+    larger: dict[str, list[Town]] = defaultdict(list)
+    for name, known in towns.items():
+        town = max(known)
+        if town.people < 10_000 or name in listed:
+            continue
+        # A twentieth of a degree is more than 5 km: only what lies in that strip is measured.
+        strip = [row for row in mains if abs(row.latitude - town.point.latitude) < 0.05]
+        away = [(_km(town.point, Point(row.latitude, row.longitude)), row.normalised) for row in strip]
+        if away and min(away)[0] <= 5:
+            larger[min(away)[1]].append(town)
+    renamed = {}
+    for code, candidates in larger.items():
+        village = towns.get(plain_name(found[code].name))
+        town, *others = sorted(candidates, reverse=True)
+        if village and town.people >= max(20_000, 4 * max(village).people, *(4 * other.people for other in others)):
+            renamed[code] = found[code]._replace(name=town.name)
+    return renamed
 
 
 def _middles(named: dict[str, list[str]], towns: dict[str, list[Town]]) -> dict[str, Point]:

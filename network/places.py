@@ -6,11 +6,13 @@ matched). Codes hold a digit and plain names of towns are letters, so the two ne
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
 
 from django.db.models import QuerySet
 
+from network.geography import KM_PER_DEGREE
 from network.models import Place
 
 COUNTRIES = ("BE", "NL", "LU", "DE")
@@ -61,19 +63,32 @@ def near_matches(country: str, text: str, most: int = 4) -> list[Place]:
     if not codes:
         return _towns_like(country, plain_name(text[:MOST_TYPED]), most)
     code = normalise_postcode(country, codes[0])
-    for length in range(min(len(code), LONGEST), 0, -1):
-        alike = _of_country(country).exclude(postcode="").filter(normalised__startswith=code[:length])
-        found = sorted(alike, key=lambda place: (_apart(place.normalised, code), place.normalised))[:most]
-        if found:
-            return found
-    return []
+    found: list[Place] = []
+    for length in range(len(code), 0, -1):
+        found = list(_of_country(country).exclude(postcode="").filter(normalised__startswith=code[:length]))
+        if len(found) >= most:
+            break
+    return sorted(found, key=lambda place: (_apart(place.normalised, code), place.normalised))[:most]
+
+
+def towns_around(latitude: float, longitude: float, reach_km: float, most: int = 250) -> list[Place]:
+    """Towns in a box around the point, the largest first."""
+    up = reach_km / KM_PER_DEGREE
+    side = up / max(math.cos(math.radians(latitude)), 0.01)
+    box = Place.objects.filter(
+        postcode="",
+        people__gt=0,
+        latitude__range=(latitude - up, latitude + up),
+        longitude__range=(longitude - side, longitude + side),
+    )
+    return list(box.order_by("-people", "pk")[:most])
 
 
 def _towns_like(country: str, name: str, most: int) -> list[Place]:
     """Towns that share the longest beginning with the name, of three letters at least."""
     for length in range(len(name), 2, -1):
         alike = _of_country(country).filter(postcode="", normalised__startswith=name[:length])
-        found = list(alike.order_by("normalised")[:most])
+        found = list(alike.order_by("-people", "normalised")[:most])
         if found:
             return found
     return []

@@ -34,3 +34,22 @@ def from_bits(bits: int) -> list[str]:
 def labels(bits: int) -> list[str]:
     """The names behind the bits, in the order of `Work`."""
     return [str(Work(code).label) for code in from_bits(bits)]
+
+
+# As they stand in a sentence: "qualified for traction batteries".
+PHRASES = {
+    Work.INVERTER: _("inverters"),
+    Work.MACHINE: _("electric machines"),
+    Work.TRACTION_BATTERY: _("traction batteries"),
+    Work.ISOLATION_FAULT: _("isolation faults"),
+    Work.CHARGING: _("charging"),
+    Work.DC_CONVERTER: _("DC converters"),
+    Work.CABIN_COMPRESSOR: _("cabin compressors"),
+    Work.BOARD_REPAIR: _("circuit boards"),
+    Work.GENERAL_DIAGNOSIS: _("general diagnosis"),
+}
+
+
+def phrases(bits: int) -> list[str]:
+    """The kinds of work behind the bits as they stand in a sentence, in the order of `Work`."""
+    return [str(PHRASES[Work(code)]) for code in from_bits(bits)]

@@ -91,7 +91,8 @@ def build() -> Scene:
     cast = made.make_cast()
     for code in ("4040", "4020"):
         made.make_place(postcode=code)
-    made.make_qualification(cast.technician.person, ["inverter"])
+    for member in (cast.technician, cast.member_of_b):
+        made.make_qualification(member.person, ["inverter"])
     family = made.make_family(cast.a)
     third = made.make_member(made.make_workshop("Atelier Moutfort", region=made.make_region("mosel")), name="Claude")
     named = Membership.objects.create(person=cast.technician.person, workshop=third.workshop, role="technician")
@@ -166,7 +167,6 @@ def _board(cast: Cast, third: Membership) -> dict[str, dict[str, Any]]:
 
 def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFamily) -> dict[str, dict[str, Any]]:
     own = Membership.objects.filter(person=cast.technician.person)
-    taken_back = _taken_back(cast)
     kind = {"kind": "machine_windings"}
     objects: dict[str, dict[str, Any]] = {
         "-": {},
@@ -185,7 +185,6 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         "reset_forged": {"uidb36": "0", "key": "0-0"},
         "notice_of_technician": {"pk": _notice(cast.technician.person).pk},
         "family": {"pk": family.pk},
-        "taken_back_of_a": {"pk": taken_back.pk},
         "link_forged": {"token": f"{cast.a.pk}-{a.enquiry.pk}-{a.enquiry.nonce}~forged"},
         "link_crossed": _signed(f"{cast.a.pk}-{b.enquiry.pk}-{b.enquiry.nonce}"),
         "link_void": _signed(f"{cast.a.pk}-{a.enquiry.pk}-another"),
@@ -209,6 +208,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"instrument_of_{letter}": {"pk": house.instrument.instrument_id},
             f"limit_of_{letter}": {"pk": house.limit.pk},
             f"outcome_of_{letter}": {"pk": house.outcome.pk},
+            f"taken_back_of_{letter}": {"pk": _taken_back(house.member).pk},
             f"link_of_{letter}": resolve(owner_link.path_for(house.enquiry)).kwargs,
             f"withdrawn_link_of_{letter}": resolve(owner_link.path_for(house.withdrawn)).kwargs,
         }
@@ -220,12 +220,12 @@ def _signed(text: str) -> dict[str, str]:
     return {"token": signing.Signer(salt=owner_link.SALT, sep="~").sign(text)}
 
 
-def _taken_back(cast: Cast) -> Outcome:
-    job = made.make_job(cast.technician)
-    with acting_for(cast.a):
+def _taken_back(member: Membership) -> Outcome:
+    job = made.make_job(member)
+    with acting_for(member.workshop):
         Job.objects.filter(pk=job.pk).update(handed_over_at=timezone.now())
-        outcome = _share(job, cast.technician)
-    sharing.take_back(outcome=outcome, by=cast.technician, at=timezone.now())
+        outcome = _share(job, member)
+    sharing.take_back(outcome=outcome, by=member, at=timezone.now())
     return outcome
 
 
@@ -334,3 +334,11 @@ def private_models() -> list[type[PrivateModel]]:
             if not model._meta.abstract:
                 found.append(model)
     return sorted(found, key=lambda model: model._meta.label)
+
+
+def foreign_rows_seen(model: type[PrivateModel], scene: Scene) -> int:
+    """How many rows of B the plain and the base manager show while A acts; the guard has it that there are none."""
+    with acting_for(scene.cast.b):
+        theirs = list(model._default_manager.values_list("pk", flat=True))
+    with acting_for(scene.cast.a):
+        return sum(rows.filter(pk__in=theirs).count() for rows in (model._default_manager, model._base_manager))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from http.cookies import SimpleCookie
 from typing import Any, NamedTuple
 
@@ -16,7 +16,7 @@ from tests.access_matrix import ROLES, ROWS
 from tests.access_scene import Scene
 from tests.cast import PASSWORD
 
-CSRF_TOKEN = re.compile(rb'(name="csrfmiddlewaretoken" value=")[^"]+')
+CSRF_TOKEN = re.compile(rb'("csrfmiddlewaretoken" value="|"X-CSRFToken": ")[^"]+')
 LIBRARYS = ("account_", "mfa_", "usersessions_")  # names of allauth
 
 
@@ -50,26 +50,29 @@ class Walker:
 
     def __init__(self, scene: Scene) -> None:
         self.scene = scene
+        self.client = Client()  # one for all, with the cookies of whoever asks: making one reads every static file
         self.cookies = {role: self._sign_in(role) for role in ROLES}
 
     def _sign_in(self, role: str) -> SimpleCookie:
-        client = Client()
+        self.client.cookies = SimpleCookie()
         person = self.scene.people()[role]
         if person is not None:
-            client.force_login(person)
+            self.client.force_login(person)
             # Pages of accounts ask for the password again unless it was typed within minutes.
-            client.post(reverse("account_reauthenticate"), {"password": PASSWORD})
+            self.client.post(reverse("account_reauthenticate"), {"password": PASSWORD})
         if role == "owner":
-            client.get(reverse("enquiry_private", kwargs=self.scene.objects["link_of_a"]))
-        return client.cookies
+            self.client.get(reverse("enquiry_private", kwargs=self.scene.objects["link_of_a"]))
+        return self.client.cookies
 
-    def ask(self, role: str, name: str, method: str, thing: str = "-", sent: str = "-") -> HttpResponse:
-        """What the portal answers. An error of the portal's is raised, as the test client does."""
-        client = Client()
-        client.cookies = SimpleCookie(self.cookies[role].output(header="", sep=";"))
+    def ask(
+        self, role: str, name: str, method: str, thing: str = "-", sent: str = "-", *, then: Callable[[], Any] = int
+    ) -> HttpResponse:
+        """What the portal answers. An error of the portal's is raised; `then` is called before all is undone."""
+        self.client.cookies = SimpleCookie(self.cookies[role].output(header="", sep=";"))
         url = reverse(name, kwargs=self.scene.objects[thing])
         with transaction.atomic():
-            response = getattr(client, method.lower())(url, self.scene.payloads[sent] or None)
+            response = getattr(self.client, method.lower())(url, self.scene.payloads[sent] or None)
+            then()
             transaction.set_rollback(True)
         return response
 
@@ -80,7 +83,7 @@ def said(response: HttpResponse) -> str:
     return "in" if to_sign_in else str(response.status_code)
 
 
-def shown(response: HttpResponse) -> tuple[int, bytes]:
-    """Status and body, without the tokens of forms, which differ at each request."""
-    plain = re.sub(rb'"X-CSRFToken": "[^"]+"', b"", response.content)
-    return response.status_code, CSRF_TOKEN.sub(rb"\1", plain)
+def shown(response: HttpResponse) -> tuple[Any, ...]:
+    """Everything that a person could compare two answers by: status, headers, body; without what is new each time."""
+    headers = {name: value for name, value in response.headers.items() if name != "X-Request-ID"}
+    return response.status_code, tuple(sorted(headers.items())), CSRF_TOKEN.sub(rb"\1", response.content)

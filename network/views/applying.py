@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse, QueryDict
@@ -11,27 +13,24 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from network import membership
 from network.access import SignedInRequest
-from network.forms import People, WorkshopForm
-from network.models import Application, Membership
+from network.forms import MOST_PEOPLE, People, PersonForm, WorkshopForm
+from network.models import Application, Membership, User
 
 
 @login_required
 @require_http_methods(["GET", "HEAD", "POST"])
 def apply(request: SignedInRequest) -> HttpResponse:
     """The form of application: the workshop, and each person with the paper they hold."""
-    data: QueryDict | None = request.POST if request.method == "POST" else None
-    if data is not None and data.get("act") == "more":
-        longer = data.copy()
-        longer["people-TOTAL_FORMS"] = str(min(_count(data.get("people-TOTAL_FORMS")) + 1, 20))
-        data = longer
-    first_person = [{"name": request.user.name, "email": request.user.email}]
-    form = WorkshopForm(data, initial={"email": request.user.email})
-    people = People(data, prefix="people", initial=None if data else first_person)
+    more = request.POST.get("act") == "more"
+    typed = request.POST if request.method == "POST" and not more else None
+    form = WorkshopForm(typed, initial=_typed_workshop(request.POST) if more else {"email": request.user.email})
+    people = People(typed, prefix="people", initial=_typed_people(request.POST) if more else _applicant(request.user))
+    people.extra = 1 if more else 0
     status = 200
-    if data is not None and data.get("act") != "more":
+    if typed is not None:
         if form.is_valid() & people.is_valid():
             try:
-                membership.apply(workshop=form.save(commit=False), people=people.forms, by=request.user)
+                membership.apply(workshop=form.save(commit=False), people=people.named, by=request.user)
             except membership.AlreadyApplied:
                 messages.warning(request, _("Your application still waits for a decision; this one was not sent."))
             return redirect("application")
@@ -39,8 +38,27 @@ def apply(request: SignedInRequest) -> HttpResponse:
     return render(request, "network/apply.html", {"form": form, "people": people}, status=status)
 
 
-def _count(text: str | None) -> int:
-    return int(text) if text and text.isdecimal() and len(text) < 4 else 1
+def _applicant(person: User) -> list[dict[str, Any]]:
+    """The first person of a fresh form is whoever fills it in."""
+    return [{"name": person.name, "email": person.email, "role": Membership.Role.MANAGER}]
+
+
+def _typed_workshop(typed: QueryDict) -> dict[str, Any]:
+    return {name: typed.get(name, "") for name in WorkshopForm.base_fields}
+
+
+def _typed_people(typed: QueryDict) -> list[dict[str, Any]]:
+    """What stands in the rows so far, as it was typed, to be shown again with one row more."""
+    count = typed.get("people-TOTAL_FORMS", "")
+    rows = min(int(count), MOST_PEOPLE) if count.isdecimal() and len(count) < 4 else 1
+    many = {"covers"}
+    return [
+        {
+            name: typed.getlist(f"people-{n}-{name}") if name in many else typed.get(f"people-{n}-{name}", "")
+            for name in PersonForm.base_fields
+        }
+        for n in range(rows)
+    ]
 
 
 @login_required

@@ -9,11 +9,12 @@ from django.shortcuts import get_object_or_404, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
-from network import finding, map, places
-from network.forms import FindForm
+from network import finding, map, places, work
+from network.forms import COUNTRIES, FindForm
 from network.models import Place, Workshop
-from network.showing import Shown, lines_for, shown
-from network.work import Work
+from network.showing import Shown, lines_for, shown, spelt
+
+MOST = 50  # workshops on one page
 
 
 @require_safe
@@ -38,44 +39,61 @@ def find(request: HttpRequest) -> HttpResponse:
 
 def _results(place: Place, wanted: str, radius_km: int) -> dict[str, Any]:
     codes = [wanted] if wanted else []
-    near = finding.find_near(
-        latitude=place.latitude, longitude=place.longitude, radius_km=radius_km, work_codes=codes, limit=50
-    )
-    results, beyond = shown(near.results, codes), shown(near.beyond, codes)
-    left_out = finding.approved_within(place.latitude, place.longitude, radius_km) - len(near.results)
+    here, names = (place.latitude, place.longitude), {code: str(name) for code, name in COUNTRIES}
+    near = finding.find_near(latitude=here[0], longitude=here[1], radius_km=radius_km, work_codes=codes, limit=MOST)
+    results = shown(near.results, codes, country=place.country, countries=names)
+    # Where the circle holds some, the nearest one beyond it is only named beside the map.
+    farther = near.beyond or finding.nearest_beyond(here, radius_km, work.to_bits(codes), most=1)
+    beyond = shown(farther, codes, country=place.country, countries=names, first=len(results) + 1)
+    held = finding.approved_within(place.latitude, place.longitude, radius_km)
+    left_out = 0 if len(results) == MOST else held - len(results)
     return {
         "place": place,
-        "wanted": Work(wanted).label if wanted else "",
+        "wanted": work.PHRASES[work.Work(wanted)] if wanted else "",
         "wanted_code": wanted,
         "radius_km": radius_km,
         "results": results,
+        "more": max(len(results) - 1, 0),
+        "more_spelt": spelt(len(results) - 1),
         "beyond": beyond,
-        "left_out": max(left_out, 0),
-        "chart": _map(place, radius_km, results or beyond, inside=bool(results)),
+        "left_out": left_out,
+        "left_out_spelt": spelt(left_out),
+        "chart": _map(place, radius_km, results, beyond),
     }
 
 
-def _map(place: Place, radius_km: int, results: list[Shown], *, inside: bool) -> map.Map:
+def _map(place: Place, radius_km: int, results: list[Shown], beyond: list[Shown]) -> map.Map:
     flags = [
         map.Workshop(
             number=one.number,
             latitude=one.found.workshop.latitude,
             longitude=one.found.workshop.longitude,
-            inside=inside,
+            inside=one in results,
         )
-        for one in results
+        for one in [*results, *beyond]
     ]
-    # Names to go by are the towns of the results themselves, each once.
-    towns = {one.found.workshop.town: one.found.workshop for one in results}
+    # Where the circle is empty, the map reaches as far as the nearest one beyond it.
+    reach = float(radius_km) if results or not beyond else 1.15 * beyond[0].found.distance_km
+    towns = _apart(places.towns_around(place.latitude, place.longitude, 2 * reach), 0.4 * reach)
     return map.build(
         title=_("Where they are"),
         place=str(place),
         latitude=place.latitude,
         longitude=place.longitude,
         radius_km=radius_km,
+        reach_km=reach,
         workshops=flags,
-        towns=[map.Town(name=n, latitude=w.latitude, longitude=w.longitude) for n, w in towns.items()],
+        towns=[map.Town(name=t.name, latitude=t.latitude, longitude=t.longitude) for t in towns],
     )
+
+
+def _apart(towns: list[Place], km: float) -> list[Place]:
+    """The larger towns, none nearer to a larger one than this, so that names stand all over the map."""
+    kept: list[Place] = []
+    for town in towns:
+        if all(finding.kilometres_between(town, other) >= km for other in kept):
+            kept.append(town)
+    return kept[:40]
 
 
 @require_safe

@@ -32,7 +32,10 @@ def our_workshop(request: MemberRequest) -> HttpResponse:
         .select_related("person")
         .prefetch_related("person__qualifications__holder")
     ]
+    lines = [line for _one, papers in people for paper, line in papers if paper.state == Qualification.State.VERIFIED]
     context = {
+        "valid": sum(line.state != "over" for line in lines),
+        "soon": sum(line.state == "soon" for line in lines),
         "form": form if membership.is_manager else None,
         "people": people,
         "others": Membership.objects.able_to_act().filter(person=request.user).select_related("workshop"),

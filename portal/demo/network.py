@@ -80,7 +80,7 @@ def _workshop(
             name=facts["name"],
             street=f"{_street(facts['country'])} {number}",
             postcode=place.postcode,
-            town=place.name,
+            town=facts.get("town", place.name),
             country=facts["country"],
             latitude=place.latitude,
             longitude=place.longitude,

@@ -11,7 +11,7 @@ import pytest
 from countrystatecity_postal_codes.loaders import DataLoader
 from django.core.management import CommandError, call_command
 
-from network import place_loading
+from network import place_loading, places
 from network.geography import great_circle_km
 from network.models import Place
 
@@ -67,6 +67,24 @@ def test_places_of_one_name_are_told_apart_by_their_region(all_rows: list[place_
         if great_circle_km(latitude_1=50.80, longitude_1=6.48, latitude_2=r.latitude, longitude_2=r.longitude) > 40
     ]
     assert len(alike) > 10 and not far
+
+
+@pytest.mark.parametrize(
+    ("code", "town"),
+    # Main codes of the Belgian post's list of municipalities, from memory.
+    [("4000", "Liège"), ("4800", "Verviers"), ("5000", "Namur"), ("3700", "Tongeren"), ("9100", "Sint-Niklaas"),
+     ("2000", "Antwerpen"), ("9000", "Gent"), ("4040", "Herstal"), ("2290", "Vorselaar"), ("8400", "Oostende")],
+)  # fmt: skip
+def test_a_main_code_is_called_by_its_town_and_a_small_place_keeps_its_name(
+    all_rows: list[place_loading.Row], code: str, town: str
+) -> None:
+    assert next(row.name for row in all_rows if row.country == "BE" and row.postcode == code) == town
+
+
+def test_larger_towns_come_first_for_the_map(belgium: None) -> None:
+    near = [place.name for place in places.towns_around(50.63, 5.57, 30)]
+    # The largest towns around Liège, from memory; none farther than the box reaches.
+    assert near[0] == "Liège" and {"Seraing", "Verviers"} <= set(near[:8]) and "Antwerp" not in near
 
 
 def test_loading_again_changes_nothing_and_a_moved_point_is_brought_up_to_date(belgium: None) -> None:

@@ -8,6 +8,7 @@ from allauth.account.models import EmailAddress
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.db import transaction
 
 from network.models import User
 
@@ -26,10 +27,12 @@ class Command(BaseCommand):
         password = os.environ.get("ADMINISTRATOR_PASSWORD") or getpass("Password, at least 15 characters: ")
         person = User(email=email, name=options["name"], is_administrator=True)
         try:
+            person.clean_fields(exclude=["password"])
             validate_password(password, person)
         except ValidationError as problem:
             raise CommandError(" ".join(problem.messages)) from problem
         person.set_password(password)
-        person.save()
-        EmailAddress.objects.create(user=person, email=email, verified=True, primary=True)
+        with transaction.atomic():
+            person.save()
+            EmailAddress.objects.create(user=person, email=email, verified=True, primary=True)
         self.stdout.write(f"{email} may sign in and will be asked for a second factor.")
