@@ -20,6 +20,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from network.models.notices import Notice
+from network.telling import ACCOUNT_MAIL
 
 log = logging.getLogger(__name__)
 
@@ -58,7 +59,8 @@ def _claim(batch: int) -> tuple[list[Notice], datetime]:
     """Take due notices by moving their due time to the end of the lease; no two claimants get the same row."""
     with transaction.atomic():
         # PostgreSQL skips what another claimant holds; SQLite's immediate transaction lets in one at a time.
-        rows = list(Notice.objects.due().select_for_update(skip_locked=True).order_by("due_at")[:batch])
+        due = Notice.objects.due().select_related("event").order_by("due_at")
+        rows = list(due.select_for_update(skip_locked=True, of=("self",))[:batch])
         until = timezone.now() + LEASE
         Notice.objects.filter(pk__in=[n.pk for n in rows]).update(due_at=until)
         for notice in rows:
@@ -87,7 +89,11 @@ def _send(notice: Notice, until: datetime, connection: BaseEmailBackend) -> None
         _put_off(notice, until, problem)
         connection.close()  # the next send of the batch opens a fresh one
     else:
-        Notice.objects.filter(pk=notice.pk, state="waiting").update(state="sent", sent_at=timezone.now(), last_error="")
+        # A mail with a secret link is not kept once it is out.
+        body = "" if notice.event.verb == ACCOUNT_MAIL else notice.body
+        Notice.objects.filter(pk=notice.pk, state="waiting").update(
+            state="sent", sent_at=timezone.now(), last_error="", body=body
+        )
 
 
 def _put_off(notice: Notice, until: datetime, problem: Exception, *, for_good: bool = False) -> None:

@@ -17,6 +17,8 @@ from django.utils.translation import gettext as _
 
 from network.access import membership_of
 
+# Where a missing factor is not asked after: setting it up, what pages are made of, and what programs ask.
+WITHOUT_ASKING = ("/account/", "/static/", "/api/", "/alive", "/ready")
 WITHOUT_FACTOR, WITH_FACTOR = 15, 12  # characters, OWASP ASVS 5.0.0
 
 
@@ -49,7 +51,7 @@ def second_factor_required(
     """Outside the demo, managers and administrators set up a second factor before anything else."""
 
     def middleware(request: HttpRequest) -> HttpResponse:
-        if settings.DEMO or not request.user.is_authenticated or request.path.startswith(("/account/", "/static/")):
+        if settings.DEMO or not request.user.is_authenticated or request.path.startswith(WITHOUT_ASKING):
             return get_response(request)
         membership = membership_of(request)
         asked = request.user.is_administrator or bool(membership and membership.is_manager)

@@ -17,6 +17,8 @@ from network.models.people import User
 
 log = logging.getLogger(__name__)
 
+ACCOUNT_MAIL = "account_mail"  # the verb of mails with a secret link
+
 
 def tell(
     event: Event,
@@ -50,6 +52,18 @@ def tell(
             )
             for address, person in recipients.items()
         ]
+    )
+    transaction.on_commit(hurry, robust=True)
+
+
+def post(event: Event, *, email: str, subject: str, body: str) -> None:
+    """Write one notice with a text of its own, for a bare address."""
+    Notice.objects.create(
+        event=event,
+        email=email.lower(),
+        subject=subject[:200],
+        body=body,
+        message_id=f"<{uuid.uuid4()}@{_mail_domain()}>",
     )
     transaction.on_commit(hurry, robust=True)
 

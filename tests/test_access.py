@@ -21,6 +21,7 @@ from tests.access_scene import build
 from tests.access_walk import LIBRARYS, Walker, patterns, rows_of, said, shown
 
 pytestmark = pytest.mark.django_db
+ASKED_BY_PROGRAMS = ("near", "schema", "docs", "alive", "ready")  # nothing there is anybody's own
 OURS = [name for name in ROWS if not name.startswith(LIBRARYS)]
 
 
@@ -86,5 +87,7 @@ def test_managers_and_administrators_get_no_further_without_a_second_factor(role
     Authenticator.objects.filter(user=walker.scene.people()[role]).delete()
     for name in OURS:
         row = rows_of(name)[0]
+        if name in ASKED_BY_PROGRAMS:
+            continue
         answer = walker.ask(role, name, row.method, row.object)
         assert (answer.status_code, answer["Location"]) == (302, reverse("mfa_index")), name

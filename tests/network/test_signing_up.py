@@ -7,16 +7,19 @@ import hmac
 import re
 import struct
 import time
+from typing import Any
 
 import pytest
 import time_machine
 from django.core import mail
 from django.test import Client
 
-from network.models import User
+from network.delivery import deliver_due
+from network.models import Notice, User
 from tests.cast import PASSWORD, make_administrator, make_person
 
 pytestmark = pytest.mark.django_db
+SMTP = "django.core.mail.backends.smtp.EmailBackend"
 TYPED = {"name": "Colette Marichal", "email": "Colette@Vesdre.example", "password1": "a ring of nine segments"}
 
 
@@ -30,7 +33,24 @@ def test_signing_up_keeps_the_name_and_asks_to_confirm_the_address() -> None:
     person = User.objects.get()
     assert (person.name, person.email) == ("Colette Marichal", "colette@vesdre.example")
     assert not person.is_administrator and not person.emailaddress_set.get().verified
+    deliver_due()
     assert [one.to for one in mail.outbox] == [["colette@vesdre.example"]]
+
+
+def test_with_the_mail_server_down_signing_up_still_works_and_the_mail_follows(settings: Any) -> None:
+    settings.EMAIL_BACKEND, settings.EMAIL_HOST, settings.EMAIL_PORT = SMTP, "127.0.0.1", 9
+    assert Client().post("/account/signup/", TYPED).status_code == 302
+    assert Client().post("/account/password/reset/", {"email": "colette@vesdre.example"}).status_code == 302
+    deliver_due()
+    assert Notice.objects.filter(state="waiting").count() == 2
+
+
+def test_the_secret_link_is_not_kept_once_the_mail_is_out() -> None:
+    Client().post("/account/signup/", TYPED)
+    assert "/account/confirm-email/" in Notice.objects.get().body
+    deliver_due()
+    assert "/account/confirm-email/" in mail.outbox[0].body
+    assert Notice.objects.get().body == ""
 
 
 def test_nobody_works_under_an_address_that_was_not_confirmed() -> None:
@@ -63,6 +83,7 @@ def test_whoever_signs_up_with_a_known_address_learns_nothing_and_its_owner_is_t
         Client().post("/account/signup/", TYPED | {"email": "n@b.example"}),
     )
     assert (known.status_code, known.headers["Location"]) == (fresh.status_code, fresh.headers["Location"])
+    deliver_due()
     assert sorted(one.to[0] for one in mail.outbox) == ["colette@vesdre.example", "n@b.example"]
 
 
