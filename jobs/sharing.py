@@ -7,28 +7,18 @@ sentence that names the piece; the technician writes it in other words.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from typing import Any
 
 from django.db import transaction
-from django.utils.translation import gettext as _
 
 from diagnostics.kinds import kind_of
 from diagnostics.models import Record
 from diagnostics.summary import found_words
 from jobs.models import Job, Outcome, OutcomeCode, OutcomePart
 from network.models import Event, Membership
+from parts import private_text
 from parts.numbers import normalise
-
-LOOKS_PRIVATE = (
-    (re.compile(r"[^\s@]+@[^\s@]+\.\w+"), lambda: _("an e-mail address")),
-    (
-        re.compile(r"\b(?=[A-HJ-NPR-Z0-9]*\d)(?=[A-HJ-NPR-Z0-9]*[A-HJ-NPR-Z])[A-HJ-NPR-Z0-9]{17}\b", re.I),
-        lambda: _("a VIN"),
-    ),
-    (re.compile(r"(?<!\w)(?:\+|00)\d[\d ()/.-]{7,}\d"), lambda: _("a phone number")),
-)
 
 
 class NotFinished(Exception):
@@ -37,7 +27,7 @@ class NotFinished(Exception):
 
 def private_pieces(job: Job, text: str) -> list[str]:
     """The pieces of `text` that could tell who the customer or which car it was, in words for the form."""
-    found = [f"{name()} ({match.group(0)})" for shape, name in LOOKS_PRIVATE for match in shape.finditer(text)]
+    found = private_text.private_pieces(text)
     flat = normalise(number=text).casefold()
     for known in _known_of(job):
         words = normalise(number=known).casefold()
