@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from diagnostics.calculations.verdicts import Assessment, Finding
-from diagnostics.kind import Kind, Reading
+from diagnostics.kind import Choice, Field, Figure, Figures, Kind, Log, Meter, Reading, Tick, Value
 from diagnostics.kinds import kind_of
 from diagnostics.models import Record
 from diagnostics.recording import finding_as_json, reading_of
-from diagnostics.summary import figure_words, limit_words
+from diagnostics.summary import figure_words, limit_words, rounded
 from diagnostics.wording import authority_words, is_remark, next_step_words, reason_words
 
 
@@ -61,6 +63,35 @@ def present_record(record: Record) -> Judged:
     if kind is None:
         raise LookupError(f"Record {record.pk} is of a kind that this version doesn't know: {record.kind}.")
     return present(kind, *reading_of(record))
+
+
+def typed_words(record: Record) -> list[tuple[str, str]]:
+    """What was typed into the record's own fields, in their order, each with its name; a log by its length."""
+    kind, values = kind_of(record.kind), reading_of(record)[0].values
+    return [
+        (str(field.label), _typed(field, values[field.name]))
+        for field in (kind.fields if kind else ())
+        if values.get(field.name) not in (None, "", False, ())
+    ]
+
+
+def _typed(field: Field, value: Any) -> str:
+    """One typed value in words."""
+    match field:
+        case Figure():
+            typed = value if isinstance(value, Value) else Value(value)
+            return figure_words(typed.figure, None, field.unit, typed.bound)
+        case Figures():
+            return f"{' · '.join(rounded(one, 6) for one in value)} {field.unit}".strip()
+        case Choice():
+            return str(dict(field.choices).get(value, value))
+        case Tick():
+            return _("yes")
+        case Meter():
+            return f"{value['name']}, {rounded(value['highest'], 4)} {value['unit']}"
+        case Log():
+            return _("%(n)d samples") % {"n": value["rows"]}
+    return str(value)
 
 
 def _shown(kind: Kind, finding: Finding) -> ShownFinding:

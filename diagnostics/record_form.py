@@ -16,10 +16,10 @@ from diagnostics.kind import Kind
 from diagnostics.models import InstrumentRange, Record, Sheet
 from diagnostics.models.sheets import CarState
 from diagnostics.recording import Entry, from_json
+from network.asked import NO_KEY, key_of
 from network.models import Membership, User
 
 LARGEST_LOG = 64 * 1024 * 1024
-FIRST = "state", "subject", "stood_by", "instrument_range", "temperature_c"
 TEMPERATURE = declared.Figure(name="temperature_c", label=gettext_lazy("Part at"), unit="°C", low=-50, high=300)
 
 
@@ -87,8 +87,8 @@ class RecordForm(forms.Form):
         super().full_clean()
 
     def _highest_of(self, meter: str) -> float | None:
-        key = str(self.data.get(self.add_prefix(meter), "")) if self.is_bound else ""
-        chosen = InstrumentRange.objects.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 19 else None
+        key = key_of(self.data.get(self.add_prefix(meter)))
+        chosen = InstrumentRange.objects.filter(pk=key).first() if key != NO_KEY else None
         return chosen.highest if chosen else None
 
     def clean(self) -> dict[str, Any]:

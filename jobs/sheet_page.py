@@ -20,7 +20,7 @@ from diagnostics.kinds import all_kinds
 from diagnostics.models import Record, SystemFamily
 from diagnostics.presenting import Judged, present_record
 from diagnostics.record_form import RecordForm
-from diagnostics.recording import PROOF_OF_ABSENCE, proof_of_absence
+from diagnostics.recording import PROOF_OF_ABSENCE
 from diagnostics.shown import Row, rows_of
 from jobs import ring
 from jobs.clearance import Clearance, clearance
@@ -102,7 +102,6 @@ class OpenRecord:
 
     kind: Kind
     form: RecordForm
-    last: Record | None
     judged: Judged | None
 
 
@@ -117,11 +116,6 @@ class Page:
     kinds: list[Kind]
     families: list[SystemFamily]
     opened: OpenRecord | None
-    proof: Record | None
-
-    @property
-    def finished(self) -> bool:
-        return all(step.done for step in self.steps if step.code != "outcome")
 
 
 def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
@@ -147,7 +141,6 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
         kinds=list(all_kinds().values()),
         families=[] if job.vehicle.family_id else list(SystemFamily.objects.all()),
         opened=open_record,
-        proof=proof_of_absence(job.sheet),
     )
 
 
@@ -194,7 +187,7 @@ def _opened(job: Job, membership: Membership, wanted: str, records: list[Record]
     subject = next((str(n + 1) for n in range(machines) if str(n + 1) not in done), "1") if kind.per_subject else ""
     last = next((record for record in reversed(of_kind) if record.subject == subject), None)
     form = RecordForm(kind=kind, sheet=job.sheet, membership=membership, initial={"subject": subject})
-    return OpenRecord(kind=kind, form=form, last=last, judged=present_record(last) if last else None)
+    return OpenRecord(kind=kind, form=form, judged=present_record(last) if last else None)
 
 
 def _steps(job: Job, stands: Clearance, records: list[Record], entries: dict[str, SignedEntry]) -> list[SheetStep]:

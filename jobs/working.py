@@ -49,9 +49,7 @@ def book_in(
 ) -> Job:
     """Make a job with its sheet. Taking an enquiry on happens once: raises EnquiryClosed for whoever is second."""
     if enquiry is not None:
-        won = Enquiry.objects.filter(pk=enquiry.pk, state__in=(Enquiry.State.SENT, Enquiry.State.ANSWERED)).update(
-            state=Enquiry.State.JOB_MADE
-        )
+        won = Enquiry.objects.open().filter(pk=enquiry.pk).update(state=Enquiry.State.JOB_MADE)
         enquiry.refresh_from_db()
         if not won:
             raise EnquiryClosed(enquiry)
@@ -74,7 +72,7 @@ def book_in(
     JobCode.objects.bulk_create([JobCode(job=job, code=code) for code in codes])
     Event.record("job_booked_in", job, by=by.person, workshop=by.workshop)
     if enquiry is not None:
-        enquiry._tell_owner("enquiry_taken_on", by)
+        enquiry.tell_owner("enquiry_taken_on", by)
     return job
 
 
@@ -91,8 +89,8 @@ def sign(*, job: Job, step: str, words: str, good: bool, by: Membership) -> Sign
     job = Job.objects.select_for_update(of=("self",)).select_related("sheet__family", "part_request").get(pk=job.pk)
     if job.handed_over_at:
         raise CannotBeSigned(_("This job was handed over; nothing more is signed on it."))
-    if step == SignedEntry.Step.FITTED and not clearance(job).clear:
-        raise CannotBeSigned(_("Hold: %(why)s Fitting can't be signed.") % {"why": clearance(job).sentence})
+    if step == SignedEntry.Step.FITTED and not (stands := clearance(job)).clear:
+        raise CannotBeSigned(_("Hold: %(why)s Fitting can't be signed.") % {"why": stands.sentence})
     before = COMES_AFTER.get(SignedEntry.Step(step))
     if before and not SignedEntry.objects.filter(job=job, step=before, good=True).exists():
         raise CannotBeSigned(_("This waits for the step before it: %(step)s.") % {"step": before.label})
@@ -113,9 +111,9 @@ def ask_for_part(*, job: Job, request: PartRequest, regions: list[Region], by: M
     return asked
 
 
-def change_family(*, job: Job, family: SystemFamily | None, by: Membership) -> None:
+@transaction.atomic
+def change_family(*, job: Job, family: SystemFamily, by: Membership) -> None:
     """Name the system family of the car; records taken from now on are judged by it."""
-    with transaction.atomic():
-        Vehicle.objects.filter(pk=job.vehicle_id).update(family=family)
-        Sheet.objects.filter(pk=job.sheet_id).update(family=family)
-        Event.record("family_named", job, by=by.person, workshop=by.workshop, family=family.pk if family else None)
+    Vehicle.objects.filter(pk=job.vehicle_id).update(family=family)
+    Sheet.objects.filter(pk=job.sheet_id).update(family=family)
+    Event.record("family_named", job, by=by.person, workshop=by.workshop, family=family.pk)

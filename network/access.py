@@ -212,10 +212,6 @@ member_required = _needs(
     lambda request: membership_of(request) is not None,
     lambda: _("This page is for people of an approved member workshop."),
 )
-manager_required = _needs(
-    lambda request: bool((membership := membership_of(request)) and membership.is_manager),
-    lambda: _("This page is for the managers of a member workshop."),
-)
 administrator_required = _needs(
     lambda request: bool(request.user.is_authenticated and request.user.is_administrator),
     lambda: _("This page is for the network's administrators."),

@@ -17,6 +17,7 @@ from django.conf import settings
 from django.core import mail
 from django.core.mail.backends.base import BaseEmailBackend
 from django.db import transaction
+from django.db.models import F
 from django.utils import timezone
 
 from network.models.notices import Notice
@@ -62,10 +63,9 @@ def _claim(batch: int) -> tuple[list[Notice], datetime]:
         due = Notice.objects.due().select_related("event").order_by("due_at")
         rows = list(due.select_for_update(skip_locked=True, of=("self",))[:batch])
         until = timezone.now() + LEASE
-        Notice.objects.filter(pk__in=[n.pk for n in rows]).update(due_at=until)
+        Notice.objects.filter(pk__in=[n.pk for n in rows]).update(due_at=until, attempts=F("attempts") + 1)
         for notice in rows:
             notice.attempts += 1
-        Notice.objects.bulk_update(rows, ["attempts"])
     return rows, until
 
 

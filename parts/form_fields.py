@@ -10,9 +10,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
+from network.asked import NO_KEY, key_of
 from parts.private_text import IN_A_TEXT, Shape, private_pieces
 
-LONGEST_KEY = 18  # figures; a key has at most nineteen
 AMOUNT = re.compile(r"[0-9]{1,7}(?:[.,][0-9]{1,3})?")
 BLANKS = re.compile(r"[\s'’]+")  # how people group thousands
 
@@ -42,7 +42,7 @@ class ManyField(forms.ModelMultipleChoiceField):
 
     def clean(self, value: Any) -> Any:
         keys = value if isinstance(value, list | tuple) else []
-        if not all(str(key).isdecimal() and len(str(key)) <= LONGEST_KEY for key in keys):
+        if NO_KEY in map(key_of, keys):
             raise ValidationError(_("Select valid choices: one of these isn’t on the list."))
         return super().clean(value)
 

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from network.access import MemberRequest, member_required
+from network.asked import words_to_find
 from network.models import Membership, Region
 from parts import sourcing
 from parts.comparing import compared
@@ -29,7 +30,7 @@ def _visible(membership: Membership) -> QuerySet[PartRequest]:
 def board(request: MemberRequest) -> HttpResponse:
     """What is asked for in the member's region, and what the own workshop asked for."""
     membership = request.membership
-    wanted = request.GET.get("q", "").replace("\0", "").strip()[:60]
+    wanted = words_to_find(request)
     chosen = {"whose": request.GET.get("whose", ""), "state": request.GET.get("state", "open")}
     visible = PartRequest.objects.visible_to(membership)
     rows = _chosen(visible, membership, **chosen)

@@ -40,9 +40,7 @@ def _navigation(request: HttpRequest, signed_in: bool) -> list[dict[str, Any]]:
         rooms = [("application", _("Your application")), ("find", _("Find a workshop"))]
     else:
         rooms = [("find", _("Find a workshop")), ("proof", _("How proof works")), ("apply", _("For workshops"))]
-    here: list[dict[str, Any]] = [
-        {"url": reverse(name), "label": label, "current": False, "name": name} for name, label in rooms
-    ]
+    here: list[dict[str, Any]] = [{"url": reverse(name), "label": label, "current": False} for name, label in rooms]
     fitting = [r for r in here if request.path == r["url"] or (r["url"] != "/" and request.path.startswith(r["url"]))]
     if fitting:
         max(fitting, key=lambda r: len(r["url"]))["current"] = True

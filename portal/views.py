@@ -43,4 +43,4 @@ def home(request: HttpRequest) -> HttpResponse:
 
 def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
     """A form came without its token: say what to do, nothing typed is kept by us but the browser still has it."""
-    return render(request, "403_csrf.html", status=403)
+    return render(request, "403.html", status=403)

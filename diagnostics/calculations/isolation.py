@@ -16,7 +16,6 @@ from diagnostics.calculations.verdicts import (
 # UN R100 5.1.3.1 and 5.1.3.2, as quoted: an AC or combined system needs more, unless its AC parts are protected.
 OHM_PER_VOLT = {"dc": 100.0, "ac": 500.0, "combined": 500.0, "combined_protected": 100.0}
 SOURCE = "UN R100 5.1.3, as quoted"
-LEAST_METER_MEGOHM = 10.0  # UN R100 Annex: internal resistance of the voltmeter
 
 
 def isolation_resistance_ohm(

@@ -13,7 +13,7 @@ from diagnostics.calculations.measurement_log import MeasurementLog
 from diagnostics.calculations.verdicts import Assessment, judge
 from diagnostics.calculations.verdicts import assess as assessed
 from diagnostics.charts import curve
-from diagnostics.kind import Figures, Kind, Log, Reading
+from diagnostics.kind import Figures, Kind, Log, Reading, stated
 from diagnostics.log_preview import preview
 
 
@@ -36,13 +36,13 @@ def assess(reading: Reading) -> Assessment:
             quantity="time_to_60_v", value=None, unit="s", uncertainty=None, limit=None, concerns=(problem,)
         )
         return assessed(findings=[finding], next_steps=("keep_the_makers_wait",))
-    accuracy = reading.accuracy
+    percent, counts, resolution = stated(reading.accuracy)
     return assess_discharge(
         times_s=times,
         volts=volts,
-        percent_of_reading=accuracy.percent_of_reading if accuracy else None,
-        counts=accuracy.counts if accuracy else None,
-        resolution_v=accuracy.resolution if accuracy else None,
+        percent_of_reading=percent,
+        counts=counts,
+        resolution_v=resolution,
         limits=limits,
         concerns=reading.concerns,
     )

@@ -10,21 +10,21 @@ from django.utils.translation import gettext_lazy
 from diagnostics.calculations.verdicts import Assessment
 from diagnostics.calculations.windings import assess_windings, resistance_at
 from diagnostics.charts import deviation_bars
-from diagnostics.kind import Figure, Kind, Reading
+from diagnostics.kind import Figure, Kind, Reading, stated
 
 PAIRS = {"uv_milliohm": "U–V", "vw_milliohm": "V–W", "wu_milliohm": "W–U"}
 
 
 def assess(reading: Reading) -> Assessment:
     pairs = [_ohm(reading, name) for name in PAIRS]
-    accuracy = reading.accuracy
+    percent, counts, resolution = stated(reading.accuracy)
     return assess_windings(
         pairs_ohm=pairs,
         leads_ohm=_ohm(reading, "leads_milliohm"),
         measured_c=reading.temperature_c,
-        percent_of_reading=accuracy.percent_of_reading if accuracy else None,
-        counts=accuracy.counts if accuracy else None,
-        resolution_ohm=accuracy.resolution / 1000 if accuracy else None,
+        percent_of_reading=percent,
+        counts=counts,
+        resolution_ohm=None if resolution is None else resolution / 1000,
         machine=reading.family.machine_type if reading.family else "permanent_magnet",
         bounds=[reading.bound(name) for name in PAIRS],
         unbalance_limits=reading.limits_for("winding_unbalance"),

@@ -12,7 +12,7 @@ from diagnostics.calculations.isolation import assess_isolation, standard_limit
 from diagnostics.calculations.verdicts import Assessment, Limit, judge
 from diagnostics.calculations.verdicts import assess as assessed
 from diagnostics.finding_chart import against_limit
-from diagnostics.kind import Choice, Family, Figure, Kind, Reading
+from diagnostics.kind import Choice, Family, Figure, Kind, Reading, stated
 
 READINGS = ("negative_to_body_v", "positive_to_body_v", "with_resistor_v", "resistor_kilohm")
 
@@ -27,15 +27,16 @@ def assess(reading: Reading) -> Assessment:
     spread = accuracy.of(higher) if accuracy else 0.0
     if loaded > higher + spread or higher <= spread:  # no drop, or no voltage that the meter could tell from none
         return _cannot_be(reading)
+    percent, counts, resolution = stated(accuracy)
     return assess_isolation(
         negative_to_body_v=abs(negative or 0.0),
         positive_to_body_v=abs(positive or 0.0),
         with_resistor_v=loaded,
         resistor_ohm=1000 * resistor,
         pole_to_pole_v=reading.figure("pole_to_pole_v") or None,
-        percent_of_reading=accuracy.percent_of_reading if accuracy else None,
-        counts=accuracy.counts if accuracy else None,
-        resolution_v=accuracy.resolution if accuracy else None,
+        percent_of_reading=percent,
+        counts=counts,
+        resolution_v=resolution,
         resistor_tolerance_percent=reading.figure("resistor_tolerance_percent"),
         limits=reading.limits_for("isolation_resistance"),
         concerns=(*reading.concerns, *(("isolation_monitor_on",) if reading.values.get("monitor") == "on" else ())),

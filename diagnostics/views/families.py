@@ -14,6 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from diagnostics.forms import FamilyForm, LimitForm
 from diagnostics.models import FamilyLimit, SystemFamily
 from network.access import MemberRequest, member_required
+from network.asked import words_to_find
 from network.models import Event
 
 
@@ -21,7 +22,7 @@ from network.models import Event
 @require_safe
 def families(request: MemberRequest) -> HttpResponse:
     """All families, searched by maker or name."""
-    wanted = request.GET.get("q", "").replace("\0", "")[:80].strip()
+    wanted = words_to_find(request, longest=80)
     rows = SystemFamily.objects.annotate(limit_count=Count("limits")).order_by("maker", "name")
     if wanted:
         rows = rows.filter(Q(maker__icontains=wanted) | Q(name__icontains=wanted))

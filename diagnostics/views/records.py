@@ -18,10 +18,11 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from diagnostics.kind import Kind
 from diagnostics.kinds import kind_of
 from diagnostics.models import MeasurementLog, Record, Sheet
-from diagnostics.presenting import present, present_record
+from diagnostics.presenting import present, present_record, typed_words
 from diagnostics.record_form import RecordForm
 from diagnostics.recording import Entry, add_record, judge
 from network.access import MemberRequest, member_required
+from network.asked import key_of
 
 
 @member_required
@@ -54,7 +55,12 @@ def record(request: MemberRequest, pk: int) -> HttpResponse:
     """One record as it was taken and judged."""
     shown = get_object_or_404(Record.objects.select_related("sheet__family", "taken_by", "replaces"), pk=pk)
     corrected_by = Record.objects.filter(replaces=shown).first()
-    context = {"record": shown, "judged": present_record(shown), "corrected_by": corrected_by}
+    context = {
+        "record": shown,
+        "judged": present_record(shown),
+        "typed": typed_words(shown),
+        "corrected_by": corrected_by,
+    }
     return render(request, "diagnostics/record.html", context)
 
 
@@ -82,7 +88,7 @@ def _form(request: MemberRequest, sheet: Sheet, kind: Kind) -> RecordForm:
     corrects = None
     if given:
         known = Record.objects.filter(sheet=sheet, kind=kind.code).standing()
-        corrects = get_object_or_404(known, pk=given if given.isdecimal() and len(given) < 19 else -1)
+        corrects = get_object_or_404(known, pk=key_of(given))
     return RecordForm(
         request.POST if request.method == "POST" else None,
         request.FILES if request.method == "POST" else None,

@@ -3,18 +3,29 @@
 from __future__ import annotations
 
 import secrets
+from typing import Any, ClassVar
 
 from django.db import models, transaction
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from network import work
-from network.access import PrivateModel
+from network.access import PrivateManager, PrivateModel, PrivateQuerySet
 from network.models import Event, Membership
 
 
 def new_nonce() -> str:
     return secrets.token_urlsafe(9)
+
+
+class EnquiryQuerySet(PrivateQuerySet):
+    def open(self) -> EnquiryQuerySet:
+        """Drops those that were withdrawn or taken on: the workshop may no longer answer them."""
+        return self.filter(state__in=Enquiry.OPEN)
+
+
+class EnquiryManager(PrivateManager.from_queryset(EnquiryQuerySet)):  # type: ignore[misc]
+    """The acting workshop's enquiries."""
 
 
 class Enquiry(PrivateModel):
@@ -23,6 +34,8 @@ class Enquiry(PrivateModel):
         ANSWERED = "answered", _("answered by the workshop")
         JOB_MADE = "job_made", _("taken on as a job")
         WITHDRAWN = "withdrawn", _("withdrawn by the owner")
+
+    OPEN = (State.SENT, State.ANSWERED)
 
     class CanDrive(models.TextChoices):
         YES = "yes", _("yes")
@@ -44,6 +57,8 @@ class Enquiry(PrivateModel):
     sent_at = models.DateTimeField(default=timezone.now)
     nonce = models.CharField(max_length=20, default=new_nonce, editable=False)
 
+    objects: ClassVar[Any] = EnquiryManager()
+
     class Meta(PrivateModel.Meta):
         abstract = False
         ordering = ["-sent_at"]
@@ -55,30 +70,31 @@ class Enquiry(PrivateModel):
     @property
     def is_open(self) -> bool:
         """The owner may still withdraw, and the workshop still answer or take it on."""
-        return self.state in (self.State.SENT, self.State.ANSWERED)
+        return self.state in self.OPEN
 
     @transaction.atomic
     def reply(self, *, by: Membership, answer: str) -> bool:
         """Answer the owner, who is told by mail. False when the enquiry is no longer open."""
-        changed = Enquiry.objects.filter(pk=self.pk, state__in=(self.State.SENT, self.State.ANSWERED)).update(
-            state=self.State.ANSWERED, answer=answer, answered_at=timezone.now()
+        changed = (
+            Enquiry.objects.open()
+            .filter(pk=self.pk)
+            .update(state=self.State.ANSWERED, answer=answer, answered_at=timezone.now())
         )
         if changed:
             self.refresh_from_db()
-            self._tell_owner("enquiry_answered", by)
+            self.tell_owner("enquiry_answered", by)
         return bool(changed)
 
     @transaction.atomic
     def withdraw(self) -> bool:
         """The owner takes the enquiry back, through the private link."""
-        changed = Enquiry.objects.filter(pk=self.pk, state__in=(self.State.SENT, self.State.ANSWERED)).update(
-            state=self.State.WITHDRAWN
-        )
+        changed = Enquiry.objects.open().filter(pk=self.pk).update(state=self.State.WITHDRAWN)
         if changed:
             Event.record("enquiry_withdrawn", self, workshop=self.workshop)
         return bool(changed)
 
-    def _tell_owner(self, verb: str, by: Membership) -> None:
+    def tell_owner(self, verb: str, by: Membership) -> None:
+        """Tell the owner by mail what `by` has just done; the link leads to their page."""
         from jobs.owner_link import path_for
         from network.telling import tell
 

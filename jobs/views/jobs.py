@@ -18,6 +18,7 @@ from jobs.forms import BookingForm, EntryForm
 from jobs.models import Enquiry, Job, SignedEntry
 from jobs.sheet_page import page_of, requirement_for
 from network.access import MemberRequest, member_required
+from network.asked import key_of, words_to_find
 from parts.forms import RequestForm
 
 
@@ -25,13 +26,13 @@ from parts.forms import RequestForm
 @require_safe
 def jobs(request: MemberRequest) -> HttpResponse:
     """What waits for us: enquiries to answer, jobs on the bench, and those handed over."""
-    wanted = request.GET.get("q", "").replace("\0", "").strip()[:60]
+    wanted = words_to_find(request)
     rows = Job.objects.select_related("vehicle__customer", "vehicle__family", "part_request")
     rows = rows.search(wanted) if wanted else rows
     context = {
         "wanted": wanted,
         "page": Paginator(rows, 25).get_page(request.GET.get("page")),
-        "enquiries": Enquiry.objects.filter(state__in=(Enquiry.State.SENT, Enquiry.State.ANSWERED))[:25],
+        "enquiries": Enquiry.objects.open()[:25],
         "waiting": Enquiry.objects.filter(state=Enquiry.State.SENT).count(),
         "open_count": Job.objects.on_the_bench().count(),
     }
@@ -136,8 +137,7 @@ def entry_sign(request: MemberRequest, pk: int, step: str) -> HttpResponse:
 def job_family(request: MemberRequest, pk: int) -> HttpResponse:
     """Name the system family of the car."""
     shown = _job(pk)
-    key = request.POST.get("family", "")
-    family = SystemFamily.objects.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 19 else None
+    family = SystemFamily.objects.filter(pk=key_of(request.POST.get("family"))).first()
     if family is None:
         messages.warning(request, _("Choose a system family from the list."))
     else:

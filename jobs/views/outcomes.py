@@ -13,13 +13,14 @@ from jobs import sharing
 from jobs.forms import OutcomeForm
 from jobs.models import Job, Outcome
 from network.access import MemberRequest, member_required
+from network.asked import words_to_find
 
 
 @member_required
 @require_safe
 def outcomes(request: MemberRequest) -> HttpResponse:
     """What the network knows of one family, code or part number; without a search, the newest."""
-    wanted = request.GET.get("q", "").replace("\0", "").strip()[:60]
+    wanted = words_to_find(request)
     rows = Outcome.objects.shown().select_related("family", "workshop").prefetch_related("codes", "parts")
     found = rows.about(wanted) if wanted else rows
     context = {

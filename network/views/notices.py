@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from network.access import SignedInRequest, administrator_required
+from network.asked import key_of
 from network.models import Notice
 
 
@@ -35,8 +36,7 @@ def notice_open(request: SignedInRequest, pk: int) -> HttpResponse:
 def notices_stuck(request: SignedInRequest) -> HttpResponse:
     """Notices that could not be sent; "send again" puts one back in the queue."""
     if request.method == "POST":
-        key = request.POST.get("notice", "")
-        get_object_or_404(Notice, pk=int(key) if key.isdecimal() and len(key) < 19 else -1).send_again()
+        get_object_or_404(Notice, pk=key_of(request.POST.get("notice"))).send_again()
         return redirect("notices_stuck")
     page = Paginator(Notice.objects.filter(state=Notice.State.STUCK).order_by("pk"), 25).get_page(
         request.GET.get("page")

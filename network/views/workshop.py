@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from network.access import MemberRequest, SignedInRequest, member_required
+from network.asked import key_of
 from network.forms import OurWorkshopForm
 from network.models import Membership, Qualification
 from network.showing import proof_line
@@ -48,8 +49,7 @@ def our_workshop(request: MemberRequest) -> HttpResponse:
 @require_POST
 def act_for(request: SignedInRequest) -> HttpResponse:
     """Choose which of one's own workshops to act for."""
-    key = request.POST.get("membership", "")
     own = Membership.objects.able_to_act().filter(person=request.user)
-    chosen = get_object_or_404(own, pk=int(key) if key.isdecimal() and len(key) < 19 else -1)
+    chosen = get_object_or_404(own, pk=key_of(request.POST.get("membership")))
     request.session["acting_membership"] = chosen.pk
     return redirect("home")

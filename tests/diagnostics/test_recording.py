@@ -5,8 +5,10 @@ from __future__ import annotations
 import datetime
 
 import pytest
+from django.test import Client
 from django.utils import timezone
 
+from diagnostics.kind import Value
 from diagnostics.models import Record
 from network.models import Qualification
 from tests.bench import INSULATION, ISOLATION, PROOF, WINDINGS, Bench
@@ -102,3 +104,11 @@ def test_a_dead_short_to_the_body_is_outside(bench: Bench) -> None:
     }
     record = bench.record("vehicle_isolation", ISOLATION | shorted)
     assert (record.verdict, record.body["findings"][0]["bound"]) == ("outside", "at_most")
+
+
+def test_the_page_of_a_record_shows_every_reading_as_it_was_typed(bench: Bench, client: Client) -> None:
+    bench.record("absence_of_voltage", PROOF)
+    record = bench.record("winding_insulation", INSULATION | {"resistance_megohm": Value(550.0, "at_least")})
+    client.force_login(bench.ilse.person)
+    text = client.get(f"/records/{record.pk}/").content.decode()
+    assert "500 V" in text and "60 s" in text and "&gt; 550 megohm" in text
