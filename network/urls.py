@@ -3,7 +3,7 @@
 from django.urls import path
 
 from network import api
-from network.views import applying, deciding, finding, notices, workshop
+from network.views import applying, deciding, finding, notices, pictures, workshop
 
 urlpatterns = [
     path("", finding.find, name="find"),
@@ -19,5 +19,7 @@ urlpatterns = [
     path("notices/stuck/", notices.notices_stuck, name="notices_stuck"),
     path("our-workshop/", workshop.our_workshop, name="our_workshop"),
     path("act-for/", workshop.act_for, name="act_for"),
+    path("pictures/<int:pk>/", pictures.picture, name="picture"),
+    path("shared-pictures/<int:pk>/", pictures.shared_picture, name="shared_picture"),
     path("api/v1/workshops/near", api.near, name="near"),
 ]

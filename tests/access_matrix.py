@@ -113,6 +113,18 @@ ROWS: dict[str, str] = {
         POST -                        seat_not_agreed    in  in  404 404 404 404 404 404 in
         POST -                        seat_suspended     in  in  404 404 404 404 404 404 in
     """,
+    "picture": """
+        GET  picture_of_a             -                  in  in  403 200 200 404 403 403 in
+        GET  picture_of_b             -                  in  in  403 404 404 200 403 403 in
+        GET  missing                  -                  in  in  403 404 404 404 403 403 in
+        POST picture_of_a             -                  in  in  403 405 405 405 403 403 in
+    """,
+    "shared_picture": """
+        GET  shared_picture_of_a      -                  in  in  403 200 200 200 403 403 in
+        GET  picture_taken_back       -                  in  in  403 404 404 404 403 403 in
+        GET  missing                  -                  in  in  403 404 404 404 403 403 in
+        POST shared_picture_of_a      -                  in  in  403 405 405 405 403 403 in
+    """,
     # Measuring
     "families": """
         GET  -                -                        in  in  403 200 200 200 403 403 in

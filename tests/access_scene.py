@@ -18,8 +18,9 @@ from django.utils import timezone
 from diagnostics.models import FamilyLimit, InstrumentRange, MeasurementLog, Record, SystemFamily
 from jobs import owner_link, sharing, working
 from jobs.models import Enquiry, Job, Outcome
+from network import pictures
 from network.access import PrivateModel, acting_for
-from network.models import Event, Membership, Notice, Region, User
+from network.models import Event, Membership, Notice, Picture, Region, SharedPicture, User
 from parts import sourcing
 from tests import cast as made
 from tests.cast import Cast
@@ -59,6 +60,7 @@ class House:
     instrument: InstrumentRange
     limit: FamilyLimit
     outcome: Outcome
+    picture: Picture
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,13 +125,14 @@ def _house(member: Membership, family: SystemFamily) -> House:
         for done in (finished, ended := made.make_job(member, family)):
             Job.objects.filter(pk=done.pk).update(handed_over_at=timezone.now())
         outcome = _share(ended, member)
+        picture = pictures.keep(made.make_picture(), by=member.person, caption="as it came in")
     limit = FamilyLimit.objects.create(
         family=family, kind="machine_windings", quantity="winding_unbalance", shape="maximum", value=2.0, unit="%",
         source=f"data sheet of {workshop}", authority="maker", entered_by=workshop,
     )  # fmt: skip
     return House(
         member=member, enquiry=enquiry, withdrawn=withdrawn, job=job, finished=finished, record=record,
-        instrument=instrument, limit=limit, outcome=outcome,
+        instrument=instrument, limit=limit, outcome=outcome, picture=picture,
     )  # fmt: skip
 
 
@@ -208,11 +211,21 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"instrument_of_{letter}": {"pk": house.instrument.instrument_id},
             f"limit_of_{letter}": {"pk": house.limit.pk},
             f"outcome_of_{letter}": {"pk": house.outcome.pk},
+            f"picture_of_{letter}": {"pk": house.picture.pk},
             f"taken_back_of_{letter}": {"pk": _taken_back(house.member).pk},
             f"link_of_{letter}": resolve(owner_link.path_for(house.enquiry)).kwargs,
             f"withdrawn_link_of_{letter}": resolve(owner_link.path_for(house.withdrawn)).kwargs,
         }
+    objects |= _shared_pictures(a)
     return objects
+
+
+def _shared_pictures(house: House) -> dict[str, dict[str, Any]]:
+    by = {"by": house.member.person, "workshop": house.member.workshop}
+    with acting_for(house.member.workshop):
+        shown, taken_back = (pictures.share(house.picture, **by) for _copy in range(2))
+    SharedPicture.objects.filter(pk=taken_back.pk).update(taken_back_at=timezone.now())
+    return {"shared_picture_of_a": {"pk": shown.pk}, "picture_taken_back": {"pk": taken_back.pk}}
 
 
 def _signed(text: str) -> dict[str, str]:

@@ -7,6 +7,7 @@ and addresses are invented; postcodes are real. Managers and administrators get 
 from __future__ import annotations
 
 import datetime
+import io
 import itertools
 from dataclasses import dataclass
 from decimal import Decimal
@@ -16,6 +17,7 @@ from allauth.account.models import EmailAddress
 from allauth.mfa.models import Authenticator
 from django.utils import timezone
 from django.utils.text import slugify
+from PIL import Image
 
 from diagnostics.kinds import all_kinds
 from diagnostics.models import Instrument, InstrumentRange, Record, Sheet, SystemFamily
@@ -26,6 +28,7 @@ from network import membership as entering
 from network import work
 from network.access import acting_for
 from network.models import Application, Membership, Place, Qualification, Region, User, Workshop
+from network.pictures import Cleaned
 from parts import sourcing
 from parts.models import Answer, PartRequest
 
@@ -339,3 +342,10 @@ def make_answer(request: PartRequest, membership: Membership, price: str = "340.
         "condition": "used", "days_to_arrive": 7, "marks": "two dots",
     }  # fmt: skip
     return sourcing.answer(answer=Answer(**facts | fields), request=request, by=membership)
+
+
+def make_picture() -> Cleaned:
+    """A small grey picture, as the form field hands it on."""
+    written = io.BytesIO()
+    Image.new("RGB", (40, 30), "grey").save(written, "JPEG")
+    return Cleaned(data=written.getvalue(), width=40, height=30)

@@ -28,6 +28,7 @@ B_READS = [("job", "job_of_b"), ("enquiry", "enquiry_of_b"), ("instrument", "ins
 # The row of the table that tells when this model's guard is off. The other models are read by no address of their own,
 # only through a job or a sheet that was guarded before: there `tests/network/test_access_guard.py` tells.
 TELLS = {
+    "network.Picture": ("picture", "GET", "picture_of_b", "-"),
     "jobs.Job": ("job", "GET", "job_of_b", "-"),
     "jobs.Enquiry": ("enquiry", "GET", "enquiry_of_b", "-"),
     "diagnostics.Sheet": ("sheet", "GET", "sheet_of_b", "-"),
@@ -54,7 +55,7 @@ def words_in(words: dict[str, str], *texts: str) -> set[str]:
 
 
 def sight_of(response: HttpResponse) -> tuple[str, str, str]:
-    return response.content.decode(), str(response.headers), str(response.cookies)
+    return response.content.decode(errors="replace"), str(response.headers), str(response.cookies)
 
 
 def test_no_word_of_b_reaches_a_in_answers_headers_mails_or_logs(

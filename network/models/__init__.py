@@ -1,9 +1,10 @@
-"""Who and where: people, places, workshops, applications; and what happened (events) and who was told (notices)."""
+"""Who and where: people, places, workshops, applications, pictures; what happened (events), who was told (notices)."""
 
 from network.models.applications import Application
 from network.models.events import Event
 from network.models.notices import Notice
 from network.models.people import User
+from network.models.pictures import Picture, SharedPicture
 from network.models.places import Place, Region
 from network.models.workshops import Membership, Qualification, Workshop
 
@@ -12,9 +13,11 @@ __all__ = [
     "Event",
     "Membership",
     "Notice",
+    "Picture",
     "Place",
     "Qualification",
     "Region",
+    "SharedPicture",
     "User",
     "Workshop",
 ]

@@ -1,0 +1,141 @@
+"""The page of a job: one long sheet in the order of the work, told as steps that are done, present or waiting."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from diagnostics.calculations.verdicts import Verdict
+from diagnostics.kind import Kind
+from diagnostics.kinds import all_kinds
+from diagnostics.models import Record, SystemFamily
+from diagnostics.presenting import Judged, present_record
+from diagnostics.record_form import RecordForm
+from diagnostics.recording import PROOF_OF_ABSENCE
+from diagnostics.shown import Row, rows_of
+from jobs import ring
+from jobs.clearance import Clearance, clearance
+from jobs.models import Job, SignedEntry
+from jobs.requirements import REQUIREMENTS, ByEntry, ByProof, ByReceipt, ByRecord
+from jobs.sheet_page.beginning import booked_in, made_safe, measured
+from jobs.sheet_page.finishing import cleared_step, later_step, outcome_step, part_step
+from jobs.sheet_page.steps import LATER_STEPS, SheetStep, Step, requirement_for, signed_step
+from network.models import Membership
+
+__all__ = ["page_of", "requirement_for"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class OpenRecord:
+    """The kind that stands open on the sheet: its form, and how its last record was judged."""
+
+    kind: Kind
+    form: RecordForm
+    judged: Judged | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Page:
+    clearance: Clearance
+    ring: Any
+    requirements: list[dict[str, Any]]
+    steps: list[SheetStep]
+    rows: list[Row]
+    to_measure: list[Kind]
+    kinds: list[Kind]
+    families: list[SystemFamily]
+    opened: OpenRecord | None
+
+
+def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
+    """Everything the page shows, read once."""
+    stands = clearance(job)
+    records = list(Record.objects.filter(sheet=job.sheet).select_related("taken_by", "stood_by").order_by("sequence"))
+    entries = {entry.step: entry for entry in SignedEntry.objects.filter(job=job).select_related("signed_by")}
+    kinds_taken = {record.kind for record in records}
+    needed = [r.kind for r in REQUIREMENTS[job.part] if isinstance(r, ByRecord | ByProof)]
+    steps = _steps(job, stands, records, entries)
+    open_record = _opened(job, membership, opened or _next_kind(stands, job), records)
+    if open_record:
+        home = "made_safe" if open_record.kind.code == PROOF_OF_ABSENCE else "measured"
+        for step in steps:
+            step.holds_record = step.code == home
+    return Page(
+        clearance=stands,
+        ring=ring.build(segments=_segments(stands)),
+        requirements=[_as_item(job, standing, stands.next is standing) for standing in stands.standings],
+        steps=steps,
+        rows=[row for row in rows_of(records) if row.record.kind != PROOF_OF_ABSENCE],
+        to_measure=[k for k in all_kinds().values() if k.code not in kinds_taken and k.code in needed],
+        kinds=list(all_kinds().values()),
+        families=[] if job.vehicle.family_id else list(SystemFamily.objects.all()),
+        opened=open_record,
+    )
+
+
+def _segments(stands: Clearance) -> list[ring.State]:
+    return ["met" if one.met else "next" if one is stands.next else "open" for one in stands.standings]
+
+
+def _as_item(job: Job, standing: Any, is_next: bool) -> dict[str, Any]:
+    return {
+        "number": standing.number,
+        "state": "met" if standing.met else "next" if is_next else "open",
+        "label": standing.title,
+        "note": standing.why,
+        "url": "" if standing.met else _way_to(job, standing.requirement),
+    }
+
+
+def _way_to(job: Job, requirement: Any) -> str:
+    """Where the requirement can be met."""
+    here = reverse("job", args=[job.pk])
+    match requirement:
+        case ByRecord() | ByProof():
+            return f"{here}?open={requirement.kind}#open"
+        case ByEntry():
+            return reverse("entry_sign", args=[job.pk, requirement.step])
+        case ByReceipt() if job.part_request:
+            return reverse("request", args=[job.part_request.pk])
+    return reverse("job_part", args=[job.pk])
+
+
+def _next_kind(stands: Clearance, job: Job) -> str:
+    waiting = stands.next
+    requirement = waiting.requirement if waiting else None
+    return requirement.kind if isinstance(requirement, ByRecord | ByProof) and not job.handed_over_at else ""
+
+
+def _opened(job: Job, membership: Membership, wanted: str, records: list[Record]) -> OpenRecord | None:
+    kind = all_kinds().get(wanted)
+    if kind is None:
+        return None
+    of_kind = [record for record in records if record.kind == kind.code]
+    machines = job.sheet.family.machines if job.sheet.family else 1
+    done = {record.subject for record in of_kind if record.verdict == Verdict.WITHIN}
+    subject = next((str(n + 1) for n in range(machines) if str(n + 1) not in done), "1") if kind.per_subject else ""
+    last = next((record for record in reversed(of_kind) if record.subject == subject), None)
+    form = RecordForm(kind=kind, sheet=job.sheet, membership=membership, initial={"subject": subject})
+    return OpenRecord(kind=kind, form=form, judged=present_record(last) if last else None)
+
+
+def _steps(job: Job, stands: Clearance, records: list[Record], entries: dict[str, SignedEntry]) -> list[SheetStep]:
+    """All steps with what was found; the first that is not done is the present one."""
+    proof = next((r for r in reversed(records) if r.kind == PROOF_OF_ABSENCE), None)
+    steps = [
+        booked_in(job),
+        made_safe(stands, proof),
+        measured(stands, records),
+        signed_step(job, entries, Step.CAUSE, _("Cause"), _("what failed, and what made it fail")),
+        part_step(job),
+        cleared_step(stands),
+        *(later_step(job, stands, entries, step, str(asked.title)) for step, asked in LATER_STEPS.items()),
+        outcome_step(job),
+    ]
+    present = next((step for step in steps if not step.done), None)
+    for step in steps:
+        step.state = "done" if step.done else "now" if step is present else "later"
+    return steps
