@@ -2,6 +2,8 @@
 
 import unicodedata
 
+LONGEST_NUMBER = 40
+
 
 def normalise(*, number: str) -> str:
     """Return the part number in the one form in which numbers are compared.

@@ -2,15 +2,15 @@
 
 from django.urls import path
 
-from parts import views
+from parts.views import answers, board, requests
 
 urlpatterns = [
-    path("board/", views.board, name="board"),
-    path("board/new/", views.request_new, name="request_new"),
-    path("board/<int:pk>/", views.request_page, name="request"),
-    path("board/<int:pk>/answer/", views.answer_new, name="answer_new"),
-    path("board/<int:pk>/receive/", views.request_receive, name="request_receive"),
-    path("board/<int:pk>/withdraw/", views.request_withdraw, name="request_withdraw"),
-    path("answers/<int:pk>/accept/", views.answer_accept, name="answer_accept"),
-    path("answers/<int:pk>/withdraw/", views.answer_withdraw, name="answer_withdraw"),
+    path("board/", board.board, name="board"),
+    path("board/new/", requests.request_new, name="request_new"),
+    path("board/<int:pk>/", requests.request_page, name="request"),
+    path("board/<int:pk>/answer/", answers.answer_new, name="answer_new"),
+    path("board/<int:pk>/receive/", requests.request_receive, name="request_receive"),
+    path("board/<int:pk>/withdraw/", requests.request_withdraw, name="request_withdraw"),
+    path("answers/<int:pk>/accept/", answers.answer_accept, name="answer_accept"),
+    path("answers/<int:pk>/withdraw/", answers.answer_withdraw, name="answer_withdraw"),
 ]

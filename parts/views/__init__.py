@@ -1,0 +1,1 @@
+"""Pages of the sourcing board, a file for each thing they show."""

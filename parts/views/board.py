@@ -1,0 +1,50 @@
+"""The board: what is asked for in the member's region."""
+
+from __future__ import annotations
+
+from django.core.paginator import Paginator
+from django.db.models import Count, Q
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from network.access import MemberRequest, member_required
+from network.asked import words_to_find
+from network.models import Membership
+from parts.models import NEWEST_FIRST, Answer, PartRequest, PartRequestQuerySet
+
+
+@member_required
+@require_safe
+def board(request: MemberRequest) -> HttpResponse:
+    """What is asked for in the member's region, and what the own workshop asked for."""
+    membership = request.membership
+    wanted = words_to_find(request)
+    chosen = {"whose": request.GET.get("whose", ""), "state": request.GET.get("state", "open")}
+    visible = PartRequest.objects.visible_to(membership)
+    rows = _chosen(visible, membership, **chosen)
+    rows = rows.about(wanted) if wanted else rows.order_by(*NEWEST_FIRST)
+    listed = rows.select_related("asked_by_workshop", "family").annotate(
+        answer_count=Count(
+            "answers",
+            filter=Q(asked_by_workshop=membership.workshop) & ~Q(answers__state=Answer.State.WITHDRAWN),
+        )
+    )
+    context = {
+        "page": Paginator(listed, 25).get_page(request.GET.get("page")),
+        "wanted": wanted,
+        "waiting": visible.open().of_others(membership).unanswered_by(membership).count(),
+        "states": PartRequest.State.choices,
+    }
+    return render(request, "parts/board.html", context | chosen)
+
+
+def _chosen(rows: PartRequestQuerySet, membership: Membership, *, whose: str, state: str) -> PartRequestQuerySet:
+    """The rows that the two filters of the board leave; a word that is none of theirs filters nothing."""
+    if whose == "ours":
+        rows = rows.mine(membership)
+    elif whose == "answered":
+        rows = rows.answered_by(membership)
+    elif whose == "unanswered":
+        rows = rows.of_others(membership).unanswered_by(membership)
+    return rows.filter(state=state) if state in PartRequest.State else rows
