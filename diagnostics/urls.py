@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from diagnostics.views import families, instruments, records, sheets
+from diagnostics.views import batteries, families, instruments, records, sheets
 
 urlpatterns = [
     path("families/", families.families, name="families"),
@@ -14,6 +14,7 @@ urlpatterns = [
     path("instruments/<int:pk>/", instruments.instrument, name="instrument"),
     path("sheets/", sheets.sheets, name="sheets"),
     path("sheets/<int:pk>/", sheets.sheet, name="sheet"),
+    path("sheets/<int:pk>/battery/", batteries.sheet_battery, name="sheet_battery"),
     path("sheets/<int:pk>/records/<slug:kind>/", records.record_new, name="record_new"),
     path("sheets/<int:pk>/records/<slug:kind>/judge/", records.record_judge, name="record_judge"),
     path("records/<int:pk>/", records.record, name="record"),

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from jobs.views import enquiries, jobs, outcomes
+from jobs.views import batteries, enquiries, jobs, outcomes
 
 urlpatterns = [
     path("enquire/<int:pk>/", enquiries.enquire, name="enquire"),
@@ -16,6 +16,7 @@ urlpatterns = [
     path("jobs/<int:pk>/part/", jobs.job_part, name="job_part"),
     path("jobs/<int:pk>/sign/<slug:step>/", jobs.entry_sign, name="entry_sign"),
     path("jobs/<int:pk>/outcome/", outcomes.outcome_share, name="outcome_share"),
+    path("vehicles/<int:pk>/battery/", batteries.vehicle_battery, name="vehicle_battery"),
     path("outcomes/", outcomes.outcomes, name="outcomes"),
     path("outcomes/<int:pk>/", outcomes.outcome, name="outcome"),
     path("outcomes/<int:pk>/take-back/", outcomes.outcome_take_back, name="outcome_take_back"),

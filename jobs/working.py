@@ -63,6 +63,7 @@ def book_in(
         enquiry=enquiry,
         vehicle=vehicle,
         sheet=sheet,
+        odometer_km=vehicle.odometer_km,
         complaint=complaint,
         damaged=damaged,
         recalls_asked=recalls_asked,

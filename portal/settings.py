@@ -194,6 +194,13 @@ EMAIL_USE_TLS = _mail.scheme == "smtp+tls"
 EMAIL_TIMEOUT = 20
 DEFAULT_FROM_EMAIL = os.environ.get("MAIL_FROM", "Benchring <portal@benchring.example>")
 
+# What is left of a battery when it becomes a nuisance, in percent of rated, each with the mark that stands beside it. A
+# maker's limit of the system family goes before both.
+BATTERY_OUTLOOK_LIMITS = {
+    "hybrid": (float(os.environ.get("OUTLOOK_LIMIT_HYBRID", "40")), "common practice, no source"),
+    "electric": (float(os.environ.get("OUTLOOK_LIMIT_ELECTRIC", "70")), "from memory, no source"),
+}
+
 REDIS_URL = os.environ.get("REDIS_URL", "")
 CELERY_BROKER_URL = REDIS_URL or None
 

@@ -181,6 +181,29 @@ ROWS: dict[str, str] = {
         GET  missing          -                        in  in  403 404 404 404 403 403 in
         POST sheet_of_a       -                        in  in  403 405 405 405 403 403 in
     """,
+    "sheet_battery": """
+        GET  bench_battery_of_a -                      in  in  403 200 200 404 403 403 in
+        GET  bench_battery_of_b -                      in  in  403 404 404 200 403 403 in
+        GET  sheet_of_a       -                        in  in  403 404 404 404 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST bench_battery_of_a -                      in  in  403 422 422 404 403 403 in
+        POST bench_battery_of_a battery_dated          in  in  403 302 302 404 403 403 in
+        POST bench_battery_of_b battery_dated          in  in  403 404 404 302 403 403 in
+        POST missing          battery_dated            in  in  403 404 404 404 403 403 in
+    """,
+    "vehicle_battery": """
+        GET  vehicle_of_a     -                        in  in  403 200 200 404 403 403 in
+        GET  vehicle_of_b     -                        in  in  403 404 404 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST vehicle_of_a     -                        in  in  403 422 422 404 403 403 in
+        POST vehicle_of_a     battery_dated            in  in  403 302 302 404 403 403 in
+        POST vehicle_of_a     earlier_capacity         in  in  403 302 302 404 403 403 in
+        POST vehicle_of_a     take_out_of_a            in  in  403 302 302 404 403 403 in
+        POST vehicle_of_a     take_out_of_b            in  in  403 404 404 404 403 403 in
+        POST vehicle_of_b     take_out_of_b            in  in  403 404 404 302 403 403 in
+        POST vehicle_of_b     earlier_capacity         in  in  403 404 404 302 403 403 in
+        POST missing          earlier_capacity         in  in  403 404 404 404 403 403 in
+    """,
     "record_new": """
         GET  windings_of_a    -                        in  in  403 200 200 404 403 403 in
         GET  windings_of_b    -                        in  in  403 404 404 200 403 403 in

@@ -6,6 +6,7 @@ is sent: the form of a POST, the query of a GET.
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,8 +16,17 @@ from django.core.files.base import ContentFile
 from django.urls import resolve
 from django.utils import timezone
 
-from diagnostics.models import FamilyLimit, InstrumentRange, MeasurementLog, Record, SystemFamily
-from jobs import owner_link, sharing, working
+from diagnostics.models import (
+    Battery,
+    EarlierCapacity,
+    FamilyLimit,
+    InstrumentRange,
+    MeasurementLog,
+    Record,
+    Sheet,
+    SystemFamily,
+)
+from jobs import outlook, owner_link, sharing, working
 from jobs.models import Enquiry, Job, Outcome
 from network import pictures
 from network.access import PrivateModel, acting_for
@@ -61,6 +71,8 @@ class House:
     limit: FamilyLimit
     outcome: Outcome
     picture: Picture
+    earlier: EarlierCapacity
+    bench: Sheet
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -126,14 +138,26 @@ def _house(member: Membership, family: SystemFamily) -> House:
             Job.objects.filter(pk=done.pk).update(handed_over_at=timezone.now())
         outcome = _share(ended, member)
         picture = pictures.keep(made.make_picture(), by=member.person, caption="as it came in")
+        earlier = _earlier(job, member)
     limit = FamilyLimit.objects.create(
         family=family, kind="machine_windings", quantity="winding_unbalance", shape="maximum", value=2.0, unit="%",
         source=f"data sheet of {workshop}", authority="maker", entered_by=workshop,
     )  # fmt: skip
     return House(
         member=member, enquiry=enquiry, withdrawn=withdrawn, job=job, finished=finished, record=record,
-        instrument=instrument, limit=limit, outcome=outcome, picture=picture,
+        instrument=instrument, limit=limit, outcome=outcome, picture=picture, earlier=earlier,
+        bench=made.make_sheet(member, "Battery on the bench", part_serial="LN 014-77"),
     )  # fmt: skip
+
+
+def _earlier(job: Job, member: Membership) -> EarlierCapacity:
+    battery = Battery(serial="LN 014-1", in_use_since=datetime.date(2016, 3, 1))
+    battery.save()
+    outlook.give_battery(job.vehicle, battery)
+    row = EarlierCapacity(
+        battery=battery, found_on=datetime.date(2022, 3, 1), capacity_percent=70, method="bench", words="paper"
+    )
+    return row.enter(by=member)
 
 
 def _share(job: Job, member: Membership) -> Outcome:
@@ -205,6 +229,8 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"cause_of_finished_{letter}": {"pk": house.finished.pk, "step": "cause"},
             f"no_step_of_{letter}": {"pk": house.job.pk, "step": "nonsense"},
             f"sheet_of_{letter}": sheet,
+            f"vehicle_of_{letter}": {"pk": house.job.vehicle_id},
+            f"bench_battery_of_{letter}": {"pk": house.bench.pk},
             f"windings_of_{letter}": sheet | kind,
             f"no_kind_of_{letter}": sheet | {"kind": "nonsense"},
             f"record_of_{letter}": {"pk": house.record.pk},
@@ -309,6 +335,13 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
             "resolution": "1",
         },
         "sheet": {"title": "Inverter on the bench", "part_serial": "77"},
+        "battery_dated": {"what": "battery", "in_use_since": "2016-03-01", "km_when_new": "0"},
+        "earlier_capacity": {
+            "what": "earlier", "found_on": "2021-03-01", "odometer_km": "90000", "capacity_percent": "77",
+            "method": "in_car", "words": "paper of the owner",
+        },
+        "take_out_of_a": {"what": "take_out", "finding": a.earlier.pk},
+        "take_out_of_b": {"what": "take_out", "finding": b.earlier.pk},
         "windings": WINDINGS,
         "windings_with_meter_of_a": WINDINGS | {"instrument_range": a.instrument.pk},
         "windings_with_meter_of_b": WINDINGS | {"instrument_range": b.instrument.pk},

@@ -31,13 +31,15 @@ TELLS = {
     "network.Picture": ("picture", "GET", "picture_of_b", "-"),
     "jobs.Job": ("job", "GET", "job_of_b", "-"),
     "jobs.Enquiry": ("enquiry", "GET", "enquiry_of_b", "-"),
+    "jobs.Vehicle": ("vehicle_battery", "GET", "vehicle_of_b", "-"),
     "diagnostics.Sheet": ("sheet", "GET", "sheet_of_b", "-"),
     "diagnostics.Record": ("record", "GET", "record_of_b", "-"),
     "diagnostics.Instrument": ("instrument", "GET", "instrument_of_b", "-"),
     "diagnostics.InstrumentRange": ("record_new", "POST", "windings_of_a", "windings_with_meter_of_b"),
 }
 READ_THROUGH_ANOTHER = {
-    "diagnostics.MeasurementLog", "jobs.Customer", "jobs.JobCode", "jobs.SignedEntry", "jobs.Vehicle",
+    "diagnostics.Battery", "diagnostics.EarlierCapacity", "diagnostics.MeasurementLog", "jobs.Customer",
+    "jobs.JobCode", "jobs.SignedEntry",
 }  # fmt: skip
 
 

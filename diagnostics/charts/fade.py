@@ -39,6 +39,7 @@ class Drawing:
     limit_at: float
     hatches: str
     crossings: tuple[tuple[float, float, str, str], ...]
+    interval: str
     now_at: float
 
 
@@ -53,6 +54,7 @@ class Fade:
     history: tuple[Finding, ...]
     linear_age: float | None
     square_root_age: float | None
+    interval: tuple[float, float] | None
     wide: Drawing
     phone: Drawing
 
@@ -73,7 +75,12 @@ def square_root(limit: float, meets: float, age: float) -> float:
 
 
 def _draw(
-    history: Sequence[Finding], limit: float, linear_age: float | None, root_age: float | None, size: str
+    history: Sequence[Finding],
+    limit: float,
+    linear_age: float | None,
+    root_age: float | None,
+    interval: tuple[float, float] | None,
+    size: str,
 ) -> Drawing:
     width, left, right = (620, 52.0, 600.0) if size == scale.WIDE else (296, 40.0, 284.0)
     top, bottom = 30.0, 250.0 if size == scale.WIDE else 220.0
@@ -123,8 +130,18 @@ def _draw(
             for law, age in laws
             if age <= end
         ),
+        interval=_interval(x, y(limit), interval, end),
         now_at=x(newest),
     )
+
+
+def _interval(x: scale.Linear, at: float, interval: tuple[float, float] | None, end: float) -> str:
+    """The 95 % interval along the limit: a whisker, without its later tick where it runs out of the drawing."""
+    if interval is None or interval[0] >= end:
+        return ""
+    early, late = interval
+    path = f"M{x(early):.6g} {at - 7:.6g}V{at + 7:.6g}M{x(early):.6g} {at:.6g}H{x(min(late, end)):.6g}"
+    return path + (f"M{x(late):.6g} {at - 7:.6g}V{at + 7:.6g}" if late <= end else "")
 
 
 def build(
@@ -135,8 +152,12 @@ def build(
     limit_percent: float,
     linear_age: float | None = None,
     square_root_age: float | None = None,
+    interval: tuple[float, float] | None = None,
 ) -> Fade:
-    """Findings in the order of age. The ages are counted from new, not from today; None: no outlook is given."""
+    """Findings in the order of age. The ages are counted from new, not from today; None: no outlook is given.
+
+    The interval is the earliest and the latest age at which the limit is met, where one can be told.
+    """
     ordered = tuple(sorted(history, key=lambda finding: finding.age_years))
     return Fade(
         key=key,
@@ -145,6 +166,7 @@ def build(
         history=ordered,
         linear_age=linear_age,
         square_root_age=square_root_age,
-        wide=_draw(ordered, limit_percent, linear_age, square_root_age, scale.WIDE),
-        phone=_draw(ordered, limit_percent, linear_age, square_root_age, scale.PHONE),
+        interval=interval,
+        wide=_draw(ordered, limit_percent, linear_age, square_root_age, interval, scale.WIDE),
+        phone=_draw(ordered, limit_percent, linear_age, square_root_age, interval, scale.PHONE),
     )

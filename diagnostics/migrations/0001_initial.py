@@ -17,6 +17,44 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
+            name='Battery',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('serial', models.CharField(blank=True, max_length=60, verbose_name='serial number of the battery')),
+                ('in_use_since', models.DateField(blank=True, help_text='First registration of the car, or the day on which this battery was fitted new.', null=True, verbose_name='in use since')),
+                ('km_when_new', models.PositiveIntegerField(default=0, help_text='0, unless the battery was exchanged.', verbose_name='odometer when it was new')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'verbose_name_plural': 'batteries',
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
+            name='EarlierCapacity',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('found_on', models.DateField(verbose_name='found on')),
+                ('odometer_km', models.PositiveIntegerField(blank=True, null=True, verbose_name='odometer')),
+                ('capacity_percent', models.FloatField(verbose_name='capacity in percent of rated')),
+                ('method', models.CharField(choices=[('bench', 'on the bench'), ('in_car', 'in the car'), ('module_estimate', 'a module’s own estimate')], max_length=16, verbose_name='how it was got')),
+                ('words', models.CharField(max_length=200, verbose_name='from where: paper, workshop, page')),
+                ('entered_at', models.DateTimeField(auto_now_add=True)),
+                ('taken_out', models.BooleanField(default=False)),
+                ('battery', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='earlier', to='diagnostics.battery')),
+                ('entered_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['found_on', 'pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='Instrument',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -168,6 +206,14 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ['kind', 'quantity', 'pk'],
             },
+        ),
+        migrations.AddConstraint(
+            model_name='battery',
+            constraint=models.UniqueConstraint(condition=models.Q(('serial', ''), _negated=True), fields=('workshop', 'serial'), name='battery_serial_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='earliercapacity',
+            constraint=models.CheckConstraint(condition=models.Q(('capacity_percent__gte', 0), ('capacity_percent__lte', 200)), name='earlier_capacity_possible'),
         ),
         migrations.AddConstraint(
             model_name='instrument',

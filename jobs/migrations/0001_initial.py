@@ -114,6 +114,7 @@ class Migration(migrations.Migration):
                 ('registration', models.CharField(blank=True, max_length=20, verbose_name='registration')),
                 ('vin', models.CharField(blank=True, max_length=17, verbose_name='VIN')),
                 ('odometer_km', models.PositiveIntegerField(blank=True, null=True, verbose_name='odometer')),
+                ('battery', models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='diagnostics.battery')),
                 ('customer', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='vehicles', to='jobs.customer')),
                 ('family', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='diagnostics.systemfamily')),
                 ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
@@ -129,6 +130,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('number', models.CharField(editable=False, max_length=12)),
+                ('odometer_km', models.PositiveIntegerField(editable=False, null=True, verbose_name='odometer at booking in')),
                 ('complaint', models.TextField(max_length=2000, verbose_name="complaint, in the owner's words")),
                 ('damaged', models.BooleanField(default=False, verbose_name='crash, flood, smoke or smell')),
                 ('recalls_asked', models.BooleanField(default=False, verbose_name="open recalls and the maker's battery warranty were asked")),

@@ -10,7 +10,7 @@ from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from diagnostics.models import Sheet, SystemFamily
+from diagnostics.models import Battery, Sheet, SystemFamily
 from jobs.models.enquiries import Enquiry
 from jobs.models.outcomes import Outcome
 from network.access import PrivateManager as _PrivateManager
@@ -38,6 +38,7 @@ class Vehicle(PrivateModel):
     registration = models.CharField(_("registration"), max_length=20, blank=True)
     vin = models.CharField(_("VIN"), max_length=17, blank=True)
     odometer_km = models.PositiveIntegerField(_("odometer"), null=True, blank=True)
+    battery = models.ForeignKey(Battery, on_delete=models.PROTECT, null=True, editable=False, related_name="+")
 
     class Meta(PrivateModel.Meta):
         abstract = False
@@ -78,6 +79,7 @@ class Job(PrivateModel):
     enquiry = models.OneToOneField(Enquiry, on_delete=models.PROTECT, null=True, related_name="job")
     vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="jobs")
     sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="job")
+    odometer_km = models.PositiveIntegerField(_("odometer at booking in"), null=True, editable=False)
     complaint = models.TextField(_("complaint, in the owner's words"), max_length=2000)
     damaged = models.BooleanField(_("crash, flood, smoke or smell"), default=False)
     recalls_asked = models.BooleanField(_("open recalls and the maker's battery warranty were asked"), default=False)
