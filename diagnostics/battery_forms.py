@@ -19,11 +19,10 @@ EARLIEST = datetime.date(1990, 1, 1)  # before it no car of this kind was sold
 FARTHEST_KM = 3_000_000
 
 
-def possible_day(day: datetime.date) -> datetime.date:
+def possible_day(day: datetime.date) -> None:
     """A day that has been, and on which there were such cars."""
     if not EARLIEST <= day <= timezone.localdate():
         raise ValidationError(_("Type a day between 1990 and today."))
-    return day
 
 
 class BatteryForm(forms.ModelForm):
