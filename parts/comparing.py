@@ -1,27 +1,27 @@
-"""Answers side by side: cost and arrival on one axis, the lowest and the first of them marked."""
+"""Answers side by side: what each costs once landed and when it arrives, on one axis each; lowest and first marked."""
 
 from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Any
 
 from django.utils import timezone
 
 from diagnostics.charts import comparison
+from network.models import Workshop
+from parts import borders, exchange
 from parts.models import Answer
 
 
 @dataclass(frozen=True, kw_only=True)
 class Compared:
-    """The answers with their rows of the chart; those in another currency come after, without a place on the axis."""
+    """The answers with their rows of the chart; those whose landed cost isn't known come after, off the axis."""
 
     rows: tuple[tuple[Answer, Any], ...]
     elsewhere: tuple[Answer, ...]
     chart: comparison.Comparison | None
-    lowest: Decimal | None
     first: datetime.date | None
     currency: str
 
@@ -38,21 +38,22 @@ class Compared:
         return ends if (ends[0].year, ends[0].month) != (ends[1].year, ends[1].month) else ends[:1]
 
 
-def compared(answers: Iterable[Answer], currency: str, today: datetime.date) -> Compared:
-    """Answers as ordered, those in `currency` against each other."""
+def compared(answers: Iterable[Answer], asking: Workshop, today: datetime.date) -> Compared:
+    """Cheapest landed first, in the currency and at the door of whoever asks.
+
+    Each answer is given `leaves`, `arrives`, and `landed` (None where a rate is missing, which `missing` then names).
+    """
     listed = list(answers)
     for one in listed:
-        one.leaves = leaving(one, today)  # type: ignore[attr-defined]
-        one.arrives = one.leaves + datetime.timedelta(days=one.days_to_arrive)  # type: ignore[attr-defined]
-    here = [one for one in listed if one.currency == currency]
+        _reckon(one, asking, today)
+    here = sorted((one for one in listed if one.landed), key=_by_cost)  # type: ignore[attr-defined]
     chart = comparison.build(offers=[_offer(one) for one in here]) if here else None
     return Compared(
         rows=tuple(zip(here, chart.rows, strict=True)) if chart else (),
-        elsewhere=tuple(one for one in listed if one.currency != currency),
+        elsewhere=tuple(one for one in listed if not one.landed),  # type: ignore[attr-defined]
         chart=chart,
-        lowest=min((one.cost for one in here), default=None),
         first=min((one.arrives for one in listed), default=None),  # type: ignore[attr-defined]
-        currency=currency,
+        currency=asking.currency,
     )
 
 
@@ -63,10 +64,26 @@ def leaving(answer: Answer, today: datetime.date) -> datetime.date:
     return today if answer.state == Answer.State.OFFERED else timezone.localdate(answer.answered_at)
 
 
+def _reckon(one: Any, asking: Workshop, today: datetime.date) -> None:
+    """Days and cost as of the day on which it was decided, or today: later rates don't change what was agreed."""
+    one.leaves = leaving(one, today)
+    one.arrives = one.leaves + datetime.timedelta(days=one.days_to_arrive)
+    one.landed, one.missing = None, None
+    try:
+        one.landed = borders.landed(one, into_country=asking.country, currency=asking.currency, on=one.leaves)
+    except (borders.NoBorderRate, exchange.NoRate, exchange.BadRates) as missing:
+        one.missing = missing
+
+
+def _by_cost(one: Any) -> tuple[Any, ...]:
+    return one.landed.cost.total, one.days_to_arrive, one.pk
+
+
 def _offer(answer: Any) -> comparison.Offer:
+    cost = answer.landed.cost
     return comparison.Offer(
-        goods=float(answer.price),
-        carriage=float(answer.freight),
+        goods=float(cost.amount("goods")),
+        carriage=float(cost.total - cost.amount("goods")),
         leaves=(answer.leaves,),
         arrives=answer.arrives,
     )

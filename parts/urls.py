@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from parts.views import answers, board, requests
+from parts.views import answers, board, borders, requests
 
 urlpatterns = [
     path("board/", board.board, name="board"),
@@ -11,6 +11,7 @@ urlpatterns = [
     path("board/<int:pk>/answer/", answers.answer_new, name="answer_new"),
     path("board/<int:pk>/receive/", requests.request_receive, name="request_receive"),
     path("board/<int:pk>/withdraw/", requests.request_withdraw, name="request_withdraw"),
+    path("borders/", borders.border_rates, name="border_rates"),
     path("answers/<int:pk>/accept/", answers.answer_accept, name="answer_accept"),
     path("answers/<int:pk>/withdraw/", answers.answer_withdraw, name="answer_withdraw"),
 ]

@@ -35,7 +35,11 @@ def _navigation(request: HttpRequest, signed_in: bool) -> list[dict[str, Any]]:
             ("our_workshop", _("Workshop")),
         ]
     elif isinstance(request.user, User) and request.user.is_administrator:
-        rooms = [("applications", _("Applications")), ("find", _("Find a workshop"))]
+        rooms = [
+            ("applications", _("Applications")),
+            ("border_rates", _("Rates at borders")),
+            ("find", _("Find a workshop")),
+        ]
     elif signed_in:
         rooms = [("application", _("Your application")), ("find", _("Find a workshop"))]
     else:

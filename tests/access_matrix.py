@@ -276,6 +276,12 @@ ROWS: dict[str, str] = {
         POST quiet_request_of_b     offer            in  in  403 404 404 409 403 403 in
         POST missing                offer            in  in  403 404 404 404 403 403 in
     """,
+    "border_rates": """
+        GET  -                      -                in  in  403 403 403 403 403 200 in
+        GET  -                      page_of_nonsense in  in  403 403 403 403 403 200 in
+        POST -                      -                in  in  403 403 403 403 403 422 in
+        POST -                      border_rate      in  in  403 403 403 403 403 302 in
+    """,
     "answer_accept": """
         GET  answer_of_b_to_a       -                in  in  403 405 405 405 403 403 in
         POST answer_of_b_to_a       -                in  in  403 302 302 404 403 403 in

@@ -51,6 +51,11 @@ WINDINGS = {
     "state": "bench", "subject": "1", "temperature_c": "24.5", "leads_milliohm": "0.4", "uv_milliohm": "93.6",
     "vw_milliohm": "93.9", "wu_milliohm": "95.4",
 }  # fmt: skip
+BORDER_RATE = {
+    "from_country": "ch", "into_country": "BE", "duty_percent": "2.7", "tax_percent": "21", "carriage_in_value": "on",
+    "uplift_percent": "0", "fee": "14.50", "duty_free_up_to": "150", "currency": "EUR", "valid_from": "2026-01-01",
+    "source": "tariff of the example, heading 8504",
+}  # fmt: skip
 ENQUIRY = {
     "work_wanted": "inverter", "vehicle": "Vireo 2016", "symptom": "It stops.", "can_drive": "yes",
     "name": "Piet Oosterling", "email": "piet@oosterling.example", "consent": "on",
@@ -360,6 +365,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
             "days_to_arrive": "3",
         },
         "receipt": {"number_as_ordered": "yes", "marks_as_ordered": "yes"},
+        "border_rate": BORDER_RATE,
         "enquiry": ENQUIRY,
         "reply": {"answer": "Bring it on Tuesday."},
         "booking": booking,

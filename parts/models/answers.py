@@ -7,7 +7,7 @@ from decimal import Decimal
 from babel.numbers import format_currency
 from django.conf import settings
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import get_language
 from django.utils.translation import gettext_lazy as _
@@ -29,12 +29,6 @@ class AnswerQuerySet(models.QuerySet["Answer"]):
         """Drops what was taken back, and offers of workshops that are no longer approved; what was accepted stays."""
         return self.exclude(state=Answer.State.WITHDRAWN).filter(
             Q(workshop__state=Workshop.State.APPROVED) | Q(state=Answer.State.ACCEPTED)
-        )
-
-    def by_cost(self, currency: str) -> AnswerQuerySet:
-        """Cheapest with freight first; what is priced in another currency can't be compared and comes last."""
-        return self.annotate(foreign=~Q(currency=currency), total=F("price") + F("freight")).order_by(
-            "foreign", "total", "days_to_arrive", "pk"
         )
 
 

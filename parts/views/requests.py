@@ -47,9 +47,9 @@ def request_page(request: MemberRequest, pk: int) -> HttpResponse:
 def show_request(request: MemberRequest, shown: PartRequest, status: int = 200, **more: object) -> HttpResponse:
     membership = request.membership
     own = shown.asked_by_workshop_id == membership.workshop_id
-    currency = shown.asked_by_workshop.currency
-    answers = Answer.objects.visible_to(membership).standing().filter(request=shown).by_cost(currency)
-    table = compared(answers.select_related("workshop", "accepted_by"), currency, timezone.localdate())
+    answers = Answer.objects.visible_to(membership).standing().filter(request=shown).order_by("pk")
+    answers = answers.select_related("workshop", "accepted_by")
+    table = compared(answers, shown.asked_by_workshop, timezone.localdate())
     listed = [*(one for one, _row in table.rows), *table.elsewhere]
     context = {
         "asked": shown,

@@ -190,7 +190,7 @@ def notice_arrives(page: Page, mailbox: list[Any]) -> None:
     assert "/board/" in text
     page.goto("/notices/")
     page.get_by_role("button", name="An answer about ln 27-410 0").click()
-    expect(page.locator("h1")).to_contain_text("cheapest with freight 412.50 EUR")
+    expect(page.locator("h1")).to_contain_text("cheapest landed 412.50 EUR")
     assert Notice.objects.filter(person__email="ilse@hautpre.example", read_at__isnull=False).count() == 1
 
 
