@@ -7,7 +7,7 @@ PORT ?= 8000
 # The names that pyproject.toml lists, so that pip installs them without building this project.
 NAMES = $(SYSTEM_PYTHON) -c "import sys, tomllib; p = tomllib.load(open('pyproject.toml', 'rb'))['project']; print('\n'.join(p['dependencies'] + (p['optional-dependencies']['dev'] if 'dev' in sys.argv else [])))"
 
-.PHONY: demo install test check browser
+.PHONY: demo install test check browser bench
 
 demo: $(VENV)/.running
 	DEMO=1 PORT=$(PORT) RESET=$(RESET) exec $(BIN)/python -m portal.demo
@@ -26,6 +26,10 @@ check: $(VENV)/.everything
 	SECRET_KEY=only-to-check-0123456789-abcdefghijklmnopqrstuvwxyz-ABCDEF $(BIN)/python manage.py check --deploy --fail-level WARNING
 	SECRET_KEY=check $(BIN)/python manage.py spectacular --validate --fail-on-warn --file /dev/null
 	$(BIN)/python -m tests.house
+
+# Our hot paths against the best engine for each; takes some minutes, and wants the machine for itself.
+bench: $(VENV)/.everything
+	$(BIN)/python -m tests.bench_rows $(ARGS)
 
 # Debian's Chromium for the browser tests, where it is missing and we may install it.
 browser:

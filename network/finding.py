@@ -29,6 +29,7 @@ FIRST_RADIUS = 60.0  # km, where that count finds nothing
 GROWTH = 3.0
 BEYOND = 3  # how many are named when none lies in the radius
 BATCH = 30  # candidates whose qualifications are looked at together
+ALL_AT_ONCE = 500  # so many are read in one go, where growing would ask again and again
 Point = tuple[float, float]  # latitude, longitude
 
 
@@ -107,7 +108,19 @@ def proofs_of(workshops: Sequence[int]) -> dict[int, list[Qualification]]:
 
 
 def _outwards(here: Point, inner: float, outer: float, most: float, bits: int) -> Iterator[Found]:
-    """Qualified workshops with inner < distance <= most, ring after ring; the first ring ends at `outer`."""
+    """Qualified workshops with inner < distance <= most, nearest first; each is checked for today."""
+    near = candidates(here, inner, outer, most, bits)
+    while batch := list(islice(near, BATCH)):
+        yield from _checked(batch, bits)
+
+
+def candidates(here: Point, inner: float, outer: float, most: float, bits: int) -> Iterator[tuple[float, int]]:
+    """Distance and key of what the index names, with inner < distance <= most, nearest first.
+
+    Ring after ring, the first of which ends at `outer`. When a ring holds nothing the work is rare, or the place
+    remote: then the rest is counted once and the next ring is made wide enough, instead of growing through emptiness.
+    """
+    counted = False
     while True:
         near = [
             (distance, key)
@@ -117,11 +130,23 @@ def _outwards(here: Point, inner: float, outer: float, most: float, bits: int) -
             if inner < (distance := _km(here, (point[0], point[1]))) <= outer
         ]
         heapq.heapify(near)  # only as many are put in order as are asked for
+        empty = not near
         while near:
-            yield from _checked([heapq.heappop(near) for _ in range(min(BATCH, len(near)))], bits)
+            yield heapq.heappop(near)
         if outer >= most:
             return
-        inner, outer = outer, min(outer * GROWTH, most)
+        grown = outer * GROWTH
+        if empty and not counted:
+            counted = True
+            if _few(here, most, bits):
+                grown = most
+        inner, outer = outer, min(grown, most)
+
+
+def _few(here: Point, radius_km: float, bits: int) -> bool:
+    """Whether so few lie in the radius that all of them are read at once."""
+    keys = _covering(_box(Workshop.objects.public(), here, radius_km), bits).values_list("pk")
+    return len(keys[: ALL_AT_ONCE + 1]) <= ALL_AT_ONCE
 
 
 def _first_radius(here: Point, bits: int, limit: int) -> float:

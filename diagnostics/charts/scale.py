@@ -148,31 +148,31 @@ def joined(parts: Iterable[str]) -> Drawn:
 
 def line(x1: float, y1: float, x2: float, y2: float) -> Drawn:
     """One stroke as path data."""
-    return Drawn(f"M{rounded(x1):g} {rounded(y1):g}L{rounded(x2):g} {rounded(y2):g}")
+    return Drawn(f"M{x1:.5g} {y1:.5g}L{x2:.5g} {y2:.5g}")
 
 
 def polyline(points: Sequence[tuple[float, float]], *, closed: bool = False) -> Drawn:
     """Strokes through all points as path data, back to the first when closed."""
     if not points:
         return Drawn("")
-    return Drawn("M" + "L".join(f"{rounded(x):g} {rounded(y):g}" for x, y in points) + ("Z" if closed else ""))
+    return Drawn("M" + "L".join(f"{x:.5g} {y:.5g}" for x, y in points) + ("Z" if closed else ""))
 
 
 def rectangle(x: float, y: float, width: float, height: float) -> Drawn:
     """A closed rectangle as path data."""
-    return Drawn(f"M{rounded(x):g} {rounded(y):g}h{rounded(width):g}v{rounded(height):g}h{rounded(-width):g}Z")
+    return Drawn(f"M{x:.5g} {y:.5g}h{width:.5g}v{height:.5g}h{-width:.5g}Z")
 
 
 def diamond(x: float, y: float, half: float = 6.5) -> Drawn:
     """A diamond as path data."""
     h = f"{half:g}"
-    return Drawn(f"M{rounded(x):g} {rounded(y - half):g}l{h} {h}l-{h} {h}l-{h}-{h}Z")
+    return Drawn(f"M{x:.5g} {y - half:.5g}l{h} {h}l-{h} {h}l-{h}-{h}Z")
 
 
 def circle(x: float, y: float, radius: float) -> Drawn:
     """A full circle as path data."""
     r, across = f"{radius:g}", f"{2 * radius:g}"
-    return Drawn(f"M{rounded(x - radius):g} {rounded(y):g}a{r} {r} 0 1 0 {across} 0a{r} {r} 0 1 0-{across} 0Z")
+    return Drawn(f"M{x - radius:.5g} {y:.5g}a{r} {r} 0 1 0 {across} 0a{r} {r} 0 1 0-{across} 0Z")
 
 
 def cross(x: float, y: float, half: float = 5.0) -> Drawn:
@@ -182,7 +182,7 @@ def cross(x: float, y: float, half: float = 5.0) -> Drawn:
 
 def arrowhead(x: float, y: float, *, down: bool = False) -> Drawn:
     """A filled head whose tip is at the point, flying to the right or down."""
-    return Drawn(f"M{rounded(x):g} {rounded(y):g}" + ("l-5-10h10Z" if down else "l-10-5v10Z"))
+    return Drawn(f"M{x:.5g} {y:.5g}" + ("l-5-10h10Z" if down else "l-10-5v10Z"))
 
 
 def whisker(low: float, high: float, across: float, *, end: float = 5.5) -> Drawn:
@@ -206,6 +206,6 @@ def hatch(x: float, y: float, width: float, height: float, *, gap: float = 8.0) 
     total = gap / 2
     while total < width + height:
         u_low, u_high = max(0.0, total - height), min(width, total)
-        strokes.append(line(x + u_low, y + total - u_low, x + u_high, y + total - u_high))
+        strokes.append(f"M{x + u_low:.5g} {y + total - u_low:.5g}L{x + u_high:.5g} {y + total - u_high:.5g}")
         total += gap
     return joined(strokes)
