@@ -44,7 +44,7 @@ def no_careful_way(monkeypatch):
     def refuse(**_):
         raise AssertionError("the careful way was gone")
 
-    monkeypatch.setattr(careful, "read", refuse)
+    monkeypatch.setattr(careful, "read_lines", refuse)
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from diagnostics.calculations.measurement_log import careful, encoding, layout, swift
+from diagnostics.calculations.measurement_log import encoding, layout, steps
 from diagnostics.calculations.measurement_log.errors import LogError
 
 __all__ = ["LogError", "MeasurementLog", "read_log"]
@@ -74,17 +74,29 @@ def read_log(*, data: bytes, columns: Mapping[str, str | int] | None = None) -> 
     wanted = None if columns is None else layout.wanted_columns(columns=columns)
     lines = encoding.to_utf8(data=bytes(data))
     plan = layout.find_layout(lines=lines, wanted=wanted)
-    rows = swift.read(lines=lines, plan=plan)
-    if rows is None:
-        rows = careful.read(lines=lines, plan=plan)
-    times, volts, currents = rows
-    return MeasurementLog(times_s=times, volts_v=volts, currents_a=currents, gaps=_gaps(times))
+    columns_read, _end = steps.read_on(lines=lines, plan=plan, standing=steps.begin(lines=lines, plan=plan))
+    times, volts, currents = columns_read[:3]
+    return MeasurementLog(times_s=times, volts_v=volts, currents_a=currents, gaps=gaps_of(times_s=times))
 
 
-def _gaps(times: NDArray[np.float64]) -> tuple[tuple[float, float], ...]:
-    """Return start and end of each step that is over three times the median step."""
-    steps = np.diff(times)
-    if len(steps) == 0:
+def gaps_of(*, times_s: NDArray[np.float64]) -> tuple[tuple[float, float], ...]:
+    """Return start and end of each step in which samples are missing, or the clock was set forward.
+
+    Formula: a gap is a step over three times the median step.
+
+    Parameters:
+        times_s [s], row: time of each sample, never falling.
+    Returns:
+        [s] pairs of start and end, in their order.
+    Valid range: an array of any length; nothing is checked here.
+    Example:
+        >>> gaps_of(times_s=np.array([0.0, 1.0, 2.0, 9.0]))
+        ((2.0, 9.0),)
+
+    Source: the project's own rule.
+    """
+    widths = np.diff(times_s)
+    if len(widths) == 0:
         return ()
-    wide = np.flatnonzero(steps > GAP_STEPS * np.median(steps))
-    return tuple(zip(times[wide].tolist(), times[wide + 1].tolist(), strict=True))
+    wide = np.flatnonzero(widths > GAP_STEPS * np.median(widths))
+    return tuple(zip(times_s[wide].tolist(), times_s[wide + 1].tolist(), strict=True))

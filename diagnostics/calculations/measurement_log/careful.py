@@ -2,13 +2,38 @@
 
 import math
 from array import array
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from diagnostics.calculations.measurement_log import cells
 from diagnostics.calculations.measurement_log.errors import LogError
-from diagnostics.calculations.measurement_log.layout import FIELDS, Layout
+from diagnostics.calculations.measurement_log.layout import Layout
+from diagnostics.calculations.measurement_log.stamps import seconds_of
+
+
+@dataclass(frozen=True, kw_only=True)
+class Place:
+    """How far a log was read.
+
+    Fields:
+        offset [bytes], scalar: where the next line begins.
+        line [-], scalar: the physical line of it, from 1.
+        last_s [s], scalar or None: the time of the last sample; None before the first.
+        marks [-], text: the decimal marks seen in numbers so far, where the careful way was gone.
+    Valid range: made by ``read_lines`` and ``steps``; nothing is checked here.
+    Example:
+        >>> Place(offset=0, line=1).marks
+        ''
+
+    Source: the project's own rule.
+    """
+
+    offset: int
+    line: int
+    last_s: float | None = None
+    marks: str = ""
 
 
 def read(*, lines: bytes, plan: Layout) -> list[NDArray[np.float64]]:
@@ -30,25 +55,72 @@ def read(*, lines: bytes, plan: Layout) -> list[NDArray[np.float64]]:
 
     Source: the project's own rule.
     """
-    columns = [array("d") for _ in FIELDS]
-    marks: set[str] = set()
-    expected = plan.line
-    for record in cells.records(lines=lines, offset=plan.offset, line=plan.line):
+    start = Place(offset=plan.offset, line=plan.line)
+    columns, _place = read_lines(lines=lines, plan=plan, place=start, until=len(lines))
+    if len(columns[0]) == 0:
+        raise LogError(line=plan.line, problem="there is no sample")
+    return columns
+
+
+def read_lines(*, lines: bytes, plan: Layout, place: Place, until: int) -> tuple[list[NDArray[np.float64]], Place]:
+    """Return the samples of some lines of a log and how far it was read, or name the first line that is wrong.
+
+    Formula: value = number x multiplier / divisor of its unit.
+
+    Parameters:
+        lines [-], bytes: the whole log as ``to_utf8`` returns it.
+        plan [-], Layout: how it is laid out.
+        place [-], Place: where to begin.
+        until [bytes], scalar: the last line read is the one that reaches this.
+    Returns:
+        [s, V, A] an array for each field of the plan, and the place after them.
+    Valid range: ``LogError`` as told at ``read_log``.
+    Example:
+        >>> from diagnostics.calculations.measurement_log.layout import find_layout
+        >>> text = b"time,voltage,current\\n0,12.5,1\\n1,12.4,1\\n"
+        >>> plan = find_layout(lines=text, wanted=None)
+        >>> columns, place = read_lines(lines=text, plan=plan, place=Place(offset=21, line=2), until=22)
+        >>> columns[0].tolist(), place.line, place.last_s
+        ([0.0], 3, 0.0)
+
+    Source: the project's own rule.
+    """
+    columns = [array("d") for _ in plan.fields]
+    marks = set(place.marks)
+    offset, expected, last = place.offset, place.line, place.last_s
+    for record in cells.records(lines=lines, offset=offset, line=expected):
         if record.line != expected:
             raise LogError(line=expected, problem="it is blank, but others follow")
-        expected = record.next_line
+        offset, expected = record.end, record.next_line
         row = cells.split(record=record, delimiter=plan.delimiter)
         if len(row) < plan.width or any(row[plan.width :]):
             raise LogError(line=record.line, problem=f"it has {len(row)} cells, but the first line has {plan.width}")
-        for field, column, position, scale in zip(FIELDS, columns, plan.positions, plan.scales, strict=True):
-            value = _value(field, row[position], plan.delimiter, marks, record.line)
+        for field, column, position, scale in zip(plan.fields, columns, plan.positions, plan.scales, strict=True):
+            if plan.clock and field == "time":
+                value = _clock(row[position], record.line)
+            else:
+                value = _value(field, row[position], plan.delimiter, marks, record.line)
             column.append(_finite(field, value * scale[0] / scale[1], record.line))
-        times = columns[0]
-        if len(times) > 1 and times[-1] < times[-2]:
-            raise LogError(line=record.line, problem=f"time runs backwards, from {times[-2]!r} to {times[-1]!r} s")
-    if len(columns[0]) == 0:
-        raise LogError(line=plan.line, problem="there is no sample")
-    return [np.array(column, dtype=np.float64) for column in columns]
+        time = columns[0][-1]
+        if last is not None and time < last:
+            raise LogError(line=record.line, problem=f"time runs backwards, from {last!r} to {time!r} s")
+        last = time
+        if offset >= until:
+            break
+    else:
+        offset = len(lines)
+    found = [np.array(column, dtype=np.float64) for column in columns]
+    return found, Place(offset=offset, line=expected, last_s=last, marks="".join(sorted(marks)))
+
+
+def _clock(text: str, line: int) -> float:
+    """Return the seconds of a clock time."""
+    if not text:
+        raise LogError(line=line, problem="the time is empty")
+    seconds = seconds_of(text=text)
+    if seconds is None:
+        raise LogError(line=line, problem=f"the time is no date or time of the day: {text!r:.60}")
+    return seconds
 
 
 def _value(field: str, text: str, delimiter: str, marks: set[str], line: int) -> float:

@@ -6,10 +6,15 @@ from dataclasses import dataclass
 
 from diagnostics.calculations.measurement_log import cells
 from diagnostics.calculations.measurement_log.errors import LogError
+from diagnostics.calculations.measurement_log.stamps import seconds_of
 
 FIELDS = ("time", "voltage", "current")
+OPTIONAL = ("temperature",)
+CLOCK = "clock"  # in place of a unit of time: dates and times of the day
 DELIMITERS = "\t;,"  # in this order: a comma may be a decimal mark, a semicolon part of a comma-separated name
-FIELD_NAMES = {"times_s": "time", "volts_v": "voltage", "currents_a": "current"} | {field: field for field in FIELDS}
+FIELD_NAMES = {"times_s": "time", "volts_v": "voltage", "currents_a": "current", "temperatures_c": "temperature"} | {
+    field: field for field in (*FIELDS, *OPTIONAL)
+}
 # Each unit as multiplier and divisor, whole numbers so that a thousandth is exact; SI brochure, 9th edition.
 UNITS: dict[str, dict[str, tuple[float, float]]] = {
     "time": {
@@ -29,6 +34,7 @@ UNITS: dict[str, dict[str, tuple[float, float]]] = {
         **dict.fromkeys(("ma", "milliamp", "milliamps", "milliampere", "milliamperes"), (1.0, 1e3)),
         **dict.fromkeys(("ka", "kiloampere", "kiloamperes"), (1e3, 1.0)),
     },
+    "temperature": dict.fromkeys(("c", "\u00b0c", "\u2103", "degc", "celsius"), (1.0, 1.0)),
 }
 
 
@@ -39,8 +45,10 @@ class Layout:
     Fields:
         delimiter [-], text: what parts the cells.
         width [-], scalar: number of cells in the first line.
-        positions [-], row: positions of time, voltage and current, from 0.
-        scales [-], row of pairs: multiplier and divisor of each, to seconds, volts and amperes.
+        fields [-], row of texts: time, voltage, current, and temperature where it was asked for.
+        positions [-], row: positions of these, from 0.
+        scales [-], row of pairs: multiplier and divisor of each, to seconds, volts, amperes and degrees Celsius.
+        clock [-], truth: the times are written as a clock shows them.
         offset [bytes], scalar: where the first sample begins.
         line [-], scalar: the physical line of it, from 1.
     Valid range: made by ``find_layout``; nothing is checked here.
@@ -53,8 +61,10 @@ class Layout:
 
     delimiter: str
     width: int
-    positions: tuple[int, int, int]
+    fields: tuple[str, ...]
+    positions: tuple[int, ...]
     scales: tuple[tuple[float, float], ...]
+    clock: bool
     offset: int
     line: int
 
@@ -67,8 +77,9 @@ def wanted_columns(*, columns: Mapping[str, str | int]) -> dict[str, str | int]:
     Parameters:
         columns [-], mapping: each field with the header or the position from 0.
     Returns:
-        [-] the same with the three names.
-    Valid range: the three fields, each once, each with a text or a whole number from 0 up, no two alike.
+        [-] the same with the plain names.
+    Valid range: the three fields, each once, temperature as well where wanted, each with a text or a whole number from
+        0 up, no two alike.
         ``ValueError`` for anything else.
     Example:
         >>> wanted_columns(columns={"times_s": 0, "voltage": "U", "current": 3})
@@ -77,18 +88,24 @@ def wanted_columns(*, columns: Mapping[str, str | int]) -> dict[str, str | int]:
     Source: the project's own rule.
     """
     named = {FIELD_NAMES.get(str(name), ""): place for name, place in columns.items()} if _is_mapping(columns) else {}
-    if set(named) != set(FIELDS) or len(columns) != len(FIELDS):
+    if set(named) - set(OPTIONAL) != set(FIELDS) or len(columns) != len(named):
         raise ValueError(f"The argument columns must name time, voltage and current, but it is {columns!r}.")
     for place in named.values():
         whole = isinstance(place, int) and not isinstance(place, bool) and place >= 0
         if not whole and not isinstance(place, str):
             raise ValueError(f"The argument columns must hold headers or positions from 0 up, but it holds {place!r}.")
-    if len(set(named.values())) != len(FIELDS):
+    if len(set(named.values())) != len(named):
         raise ValueError(f"The argument columns must name three different columns, but it is {columns!r}.")
     return named
 
 
-def find_layout(*, lines: bytes, wanted: Mapping[str, str | int] | None) -> Layout:
+def find_layout(
+    *,
+    lines: bytes,
+    wanted: Mapping[str, str | int] | None,
+    units: Mapping[str, str] | None = None,
+    first_line: int = 1,
+) -> Layout:
     """Return how a log is laid out, from its first line that isn't blank.
 
     Formula: none; see ``read_log``.
@@ -96,6 +113,9 @@ def find_layout(*, lines: bytes, wanted: Mapping[str, str | int] | None) -> Layo
     Parameters:
         lines [-], bytes: the whole log as ``to_utf8`` returns it.
         wanted [-], mapping or None: as ``wanted_columns`` returns it.
+        units [-], mapping or None: a unit for each field that goes before the one in its header; "clock" for times that
+            are written as a clock shows them.
+        first_line [-], scalar: the physical line at which the table begins, from 1; what stands above isn't read.
     Returns:
         [-] the layout.
     Valid range: ``LogError`` for an empty log, fewer than three columns, a missing column, headers of which some begin
@@ -107,28 +127,63 @@ def find_layout(*, lines: bytes, wanted: Mapping[str, str | int] | None) -> Layo
 
     Source: the project's own rule.
     """
-    first = next(cells.records(lines=lines, offset=0, line=1), None)
+    start = _start_of(lines, first_line)
+    first = next(cells.records(lines=lines, offset=start, line=first_line), None)
     if first is None:
-        raise LogError(line=1, problem="the log is empty")
+        raise LogError(line=first_line, problem="the log is empty")
     delimiter = _delimiter(first.text)
     header = cells.split(record=first, delimiter=delimiter)
     if len(header) < len(FIELDS):
         raise LogError(line=first.line, problem="it has fewer than three columns")
-    positions = _by_name(header, first.line) if wanted is None else _as_wanted(header, wanted, first.line)
-    numbers = [cells.looks_like_number(text=header[position]) for position in positions]
+    given = units or {}
+    fields = FIELDS if wanted is None else tuple(field for field in (*FIELDS, *OPTIONAL) if field in wanted)
+    positions = _by_name(header, first.line) if wanted is None else _as_wanted(header, wanted, fields, first.line)
+    clock = given.get("time") == CLOCK
+    numbers = [
+        cells.looks_like_number(text=header[at])
+        or (clock and field == "time" and seconds_of(text=header[at]) is not None)
+        for field, at in zip(fields, positions, strict=True)
+    ]
     headless = all(numbers)
     if any(numbers) and not headless:
         raise LogError(line=first.line, problem="it is neither a header nor a sample: some of its cells are numbers")
-    named = zip(FIELDS, positions, strict=True)
-    units = [(1.0, 1.0) if headless else _scale(field, header[at], first.line) for field, at in named]
+    scales = [
+        _scale_of(field, header[at], headless, given, first.line) for field, at in zip(fields, positions, strict=True)
+    ]
     return Layout(
         delimiter=delimiter,
         width=len(header),
+        fields=fields,
         positions=positions,
-        scales=tuple(units),
+        scales=tuple(scales),
+        clock=clock,
         offset=first.offset if headless else first.end,
         line=first.line if headless else first.next_line,
     )
+
+
+def _start_of(lines: bytes, first_line: int) -> int:
+    """Return where a physical line begins."""
+    offset = 0
+    for _line in range(1, first_line):
+        found = lines.find(b"\n", offset)
+        if found < 0:
+            raise LogError(line=first_line, problem="the log is empty from here on")
+        offset = found + 1
+    return offset
+
+
+def _scale_of(field: str, header: str, headless: bool, given: Mapping[str, str], line: int) -> tuple[float, float]:
+    """Return multiplier and divisor of a field: of the unit that was given for it, else of the one in its header."""
+    unit = given.get(field, "")
+    if field == "time" and unit == CLOCK:
+        return (1.0, 1.0)
+    if unit:
+        known = UNITS[field].get(unit.casefold())
+        if known is None:
+            raise ValueError(f"The argument units must hold known units, but {unit!r} is none of {field}.")
+        return known
+    return (1.0, 1.0) if headless else _scale(field, header, line)
 
 
 def _is_mapping(columns: object) -> bool:
@@ -142,7 +197,7 @@ def _delimiter(header: str) -> str:
     return next((mark for mark in DELIMITERS if bare.count(mark) >= len(FIELDS) - 1), ",")
 
 
-def _by_name(header: list[str], line: int) -> tuple[int, int, int]:
+def _by_name(header: list[str], line: int) -> tuple[int, ...]:
     """Return the columns whose headers begin with the fields' names, else the first three."""
     names = [text.strip().casefold() for text in header]
     found = [next((at for at, name in enumerate(names) if name.startswith(field)), None) for field in FIELDS]
@@ -158,18 +213,20 @@ def _by_name(header: list[str], line: int) -> tuple[int, int, int]:
     return 0, 1, 2
 
 
-def _as_wanted(header: list[str], wanted: Mapping[str, str | int], line: int) -> tuple[int, int, int]:
+def _as_wanted(
+    header: list[str], wanted: Mapping[str, str | int], fields: tuple[str, ...], line: int
+) -> tuple[int, ...]:
     """Return the columns that the caller named by header or position."""
     found = []
-    for field in FIELDS:
+    for field in fields:
         place = wanted[field]
         at = _place_of(header, place) if isinstance(place, str) else place
         if at is None or at >= len(header):
             raise LogError(line=line, problem=f"there is no column {place!r} for the {field}")
         found.append(at)
-    if len(set(found)) != len(FIELDS):
+    if len(set(found)) != len(fields):
         raise LogError(line=line, problem="two of the columns that were named are the same")
-    return _three(found)
+    return tuple(found)
 
 
 def _place_of(header: list[str], name: str) -> int | None:
@@ -182,10 +239,9 @@ def _place_of(header: list[str], name: str) -> int | None:
     return None
 
 
-def _three(found: list[int] | list[int | None]) -> tuple[int, int, int]:
+def _three(found: list[int | None]) -> tuple[int, ...]:
     """Return three positions as what they are."""
-    time, voltage, current = (int(at) for at in found if at is not None)
-    return time, voltage, current
+    return tuple(at for at in found if at is not None)
 
 
 def _without_brackets(text: str) -> str:

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from diagnostics.calculations.measurement_log.layout import Layout
+from diagnostics.calculations.measurement_log.stamps import take_out
 
 PIECE_BYTES = 1 << 19  # of 64 kB to 4 MB the fastest, since a piece and what is made of it stay in the cache
 NEWLINE, QUOTE, COMMA, MINUS, POINT, NINE = (ord(mark) for mark in '\n",-.9')
@@ -44,33 +45,124 @@ def read(*, lines: bytes, plan: Layout) -> list[Floats] | None:
     Source: Lemire, Number parsing at a gigabyte per second, Software: Practice and Experience 51 (2021) 1700, for the
         three multiplications, from memory.
     """
-    stop = _end_of_samples(lines, plan.offset)
-    mixed = plan.delimiter != "," and min(lines.find(mark, plan.offset, stop) for mark in (b",", b".")) >= 0
-    if stop == plan.offset or mixed:
+    stop = end_of_samples(lines=lines, offset=plan.offset)
+    if stop == plan.offset or mixed_marks(lines=lines, plan=plan, stop=stop):
         return None
-    # What parts cells becomes a comma, and a decimal comma a point; between commas nothing has to be exchanged.
-    exchange = None if plan.delimiter == "," else bytes.maketrans(b"," + plan.delimiter.encode(), b".,")
-    pieces = []
+    pieces: list[list[Floats]] = []
     start = plan.offset
     while start < stop:
-        end = min(lines.find(b"\n", start + PIECE_BYTES) + 1 or stop, stop)
-        piece = lines[start:end].removesuffix(b"\n") + b"\n"
-        ordered = _unquoted(piece if exchange is None else piece.translate(exchange))
-        values = None if ordered is None else _plain(ordered, plan) or _numpy(ordered, plan)
+        end = end_of_piece(lines=lines, start=start, stop=stop)
+        values = read_piece(piece=lines[start:end], plan=plan, last_s=pieces[-1][0][-1] if pieces else None)
         if values is None:
             return None
         pieces.append(values)
         start = end
-    columns = []
+    return [np.concatenate([piece[column] for piece in pieces]) for column in range(len(plan.fields))]
+
+
+def end_of_piece(*, lines: bytes, start: int, stop: int) -> int:
+    """Return where a piece of half a megabyte of whole lines ends.
+
+    Formula: none.
+
+    Parameters:
+        lines [-], bytes: the whole log.
+        start [bytes], scalar: where the piece begins.
+        stop [bytes], scalar: where the samples end.
+    Returns:
+        [bytes] the place after its last line feed, at most the stop.
+    Valid range: a start below the stop.
+    Example:
+        >>> end_of_piece(lines=b"1,2,3", start=0, stop=5)
+        5
+
+    Source: the project's own rule.
+    """
+    return min(lines.find(b"\n", start + PIECE_BYTES) + 1 or stop, stop)
+
+
+def mixed_marks(*, lines: bytes, plan: Layout, stop: int) -> bool:
+    """Tell whether point and comma both stand among the samples, so that which is the decimal mark has to be looked at.
+
+    Formula: none.
+
+    Parameters:
+        lines [-], bytes: the whole log.
+        plan [-], Layout: how it is laid out.
+        stop [bytes], scalar: where the samples end.
+    Returns:
+        [-] True where a semicolon or tab parts cells and both marks occur.
+    Valid range: any log.
+    Example:
+        >>> from diagnostics.calculations.measurement_log.layout import find_layout
+        >>> text = b"time;voltage;current\\n0;12,5;1.5\\n"
+        >>> mixed_marks(lines=text, plan=find_layout(lines=text, wanted=None), stop=len(text))
+        True
+
+    Source: the project's own rule.
+    """
+    return plan.delimiter != "," and min(lines.find(mark, plan.offset, stop) for mark in (b",", b".")) >= 0
+
+
+def read_piece(*, piece: bytes, plan: Layout, last_s: float | None) -> list[Floats] | None:
+    """Return the columns of a piece of whole lines, or None where it has to be read with care.
+
+    Formula: as ``read``.
+
+    Parameters:
+        piece [-], bytes: whole lines, the last with or without its line feed.
+        plan [-], Layout: how the log is laid out.
+        last_s [s], scalar or None: the time of the sample before, which this one's must not run behind.
+    Returns:
+        [s, V, A] an array for each field of the plan, or None.
+    Valid range: any piece; see ``read``.
+    Example:
+        >>> from diagnostics.calculations.measurement_log.layout import find_layout
+        >>> plan = find_layout(lines=b"time;voltage;current\\n", wanted=None)
+        >>> [column.tolist() for column in read_piece(piece=b"0;12,5;1\\n", plan=plan, last_s=None)]
+        [[0.0], [12.5], [1.0]]
+
+    Source: as ``read``.
+    """
+    # What parts cells becomes a comma, and a decimal comma a point; between commas nothing has to be exchanged.
+    ordered = piece.removesuffix(b"\n") + b"\n"
+    if plan.delimiter != ",":
+        ordered = ordered.translate(bytes.maketrans(b"," + plan.delimiter.encode(), b".,"))
+    bare = _unquoted(ordered)
+    taken = None
+    if bare is not None and plan.clock:
+        taken = take_out(piece=bare, width=plan.width, position=plan.positions[0])
+        bare = None if taken is None else taken[1]
+    values = None if bare is None else _plain(bare, plan) or _numpy(bare, plan)
+    if values is None:
+        return None
+    if taken is not None:
+        values[0] = taken[0]
     for column, (multiplier, divisor) in enumerate(plan.scales):
-        whole = np.concatenate([piece[column] for piece in pieces])
-        columns.append(whole if multiplier == divisor else whole * multiplier / divisor)
-    finite = all(bool(np.isfinite(column).all()) for column in columns)
-    return columns if finite and bool((columns[0][1:] >= columns[0][:-1]).all()) else None
+        if multiplier != divisor:
+            values[column] = values[column] * multiplier / divisor
+    times = values[0]
+    in_order = bool((times[1:] >= times[:-1]).all()) and (last_s is None or times[0] >= last_s)
+    return values if in_order and all(bool(np.isfinite(column).all()) for column in values) else None
 
 
-def _end_of_samples(lines: bytes, offset: int) -> int:
-    """Return where the last sample ends, without the blanks and blank lines after it."""
+def end_of_samples(*, lines: bytes, offset: int) -> int:
+    """Return where the last sample ends, without the blanks and blank lines after it.
+
+    Formula: none.
+
+    Parameters:
+        lines [-], bytes: the whole log.
+        offset [bytes], scalar: where the first sample begins.
+    Returns:
+        [bytes] the place after the last sample; the offset where there is none.
+    Valid range: any log.
+    Example:
+        >>> end_of_samples(lines=b"1,2,3\\n \\n", offset=0)
+        5
+
+    Source: the project's own rule.
+    """
     stop = len(lines)
     while stop > offset:
         start = max(offset, stop - PIECE_BYTES)
