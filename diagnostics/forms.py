@@ -11,7 +11,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from diagnostics.kinds import all_kinds
-from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, Sheet, SystemFamily
+from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, SharedSheet, Sheet, SystemFamily
+from network.private_text import private_pieces
 
 
 class FiniteField(forms.FloatField):
@@ -34,7 +35,43 @@ class FiniteField(forms.FloatField):
 class SheetForm(forms.ModelForm):
     class Meta:
         model = Sheet
-        fields = ["title", "family", "part_serial"]
+        fields = ["title", "family", "part_kind", "part_number", "part_serial", "occasion"]
+
+
+class ShareSheetForm(forms.Form):
+    """What a shared copy is called, and how much of the serial number it shows."""
+
+    title = forms.CharField(
+        label=gettext_lazy("Call it"),
+        max_length=120,
+        help_text=gettext_lazy("Every member reads this: no name, registration or VIN."),
+    )
+    serial = forms.ChoiceField(
+        label=gettext_lazy("Show of the serial number"),
+        choices=SharedSheet.Serial,
+        help_text=gettext_lazy("Whole: sheets of the same part in other workshops are found beside it."),
+    )
+
+    def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
+        self.sheet = sheet
+        # A sheet of a car is called what its owner's car is called: another title is asked for.
+        kwargs["initial"] = {"title": sheet.title if sheet.part_serial else ""} | kwargs.get("initial", {})
+        super().__init__(*args, **kwargs)
+        if not sheet.part_serial:
+            del self.fields["serial"]
+
+    def clean_title(self) -> str:
+        title = " ".join(self.cleaned_data["title"].split())
+        pieces = private_pieces(title)
+        if pieces:
+            raise ValidationError(
+                _("Other workshops read this. Write it without %(pieces)s."), params={"pieces": ", ".join(pieces)}
+            )
+        return title
+
+    def chosen(self) -> dict[str, str]:
+        serial = self.cleaned_data.get("serial") or SharedSheet.Serial.SHORTENED
+        return {"title": self.cleaned_data["title"], "serial": serial}
 
 
 class VerifyForm(forms.Form):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -67,7 +68,10 @@ def present_record(record: Record) -> Judged:
 
 def typed_words(record: Record) -> list[tuple[str, str]]:
     """What was typed into the record's own fields, in their order, each with its name; a log by its length."""
-    kind, values = kind_of(record.kind), reading_of(record)[0].values
+    return values_in_words(kind_of(record.kind), reading_of(record)[0].values)
+
+
+def values_in_words(kind: Kind | None, values: Mapping[str, Any]) -> list[tuple[str, str]]:
     return [
         (str(field.label), _typed(field, values[field.name]))
         for field in (kind.fields if kind else ())
@@ -88,7 +92,8 @@ def _typed(field: Field, value: Any) -> str:
         case Tick():
             return _("yes")
         case Meter():
-            return f"{value['name']}, {rounded(value['highest'], 4)} {value['unit']}"
+            reach = f"{rounded(value['highest'], 4)} {value['unit']}"
+            return f"{value['name']}, {reach}" if "name" in value else reach  # a shared copy holds no names
         case Log():
             return _("%(n)d samples") % {"n": value["rows"]}
     return str(value)

@@ -210,7 +210,11 @@ def finding_as_json(finding: Finding) -> dict[str, Any]:
 
 def reading_of(record: Record) -> tuple[Reading, Assessment]:
     """A stored record as its kind judged it then, from its own text: limits and rules of today don't change it."""
-    body = record.body
+    return reading_from(record.body, state=record.state)
+
+
+def reading_from(body: dict[str, Any], *, state: str) -> tuple[Reading, Assessment]:
+    """The same, from the text of a record or of its shared copy."""
     used = body["instrument"]
     findings = tuple(
         Finding(
@@ -228,7 +232,7 @@ def reading_of(record: Record) -> tuple[Reading, Assessment]:
         temperature_c=body["temperature_c"],
         accuracy=Accuracy(**{name: used[name] for name in Accuracy.__dataclass_fields__}) if used else None,
         concerns=tuple(body["concerns"]),
-        state=record.state,
+        state=state,
     )
     assessment = Assessment(findings=findings, verdict=Verdict(body["verdict"]), next_steps=tuple(body["next_steps"]))
     return reading, assessment

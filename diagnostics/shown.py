@@ -38,6 +38,11 @@ def rows_of(records: Iterable[Record]) -> list[Row]:
 
 
 def name_of(record: Record) -> str:
-    kind = kind_of(record.kind)
-    title: Any = kind.title if kind else record.kind
-    return _("%(kind)s, machine %(n)s") % {"kind": title, "n": record.subject} if record.subject else str(title)
+    return named(record.kind, record.subject)
+
+
+def named(code: str, subject: str) -> str:
+    """The title of a kind, with the machine where it is of one."""
+    kind = kind_of(code)
+    title: Any = kind.title if kind else code
+    return _("%(kind)s, machine %(n)s") % {"kind": title, "n": subject} if subject else str(title)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from diagnostics.views import batteries, families, instruments, records, sheets
+from diagnostics.views import batteries, families, instruments, records, shared_sheets, sheets
 
 urlpatterns = [
     path("families/", families.families, name="families"),
@@ -15,6 +15,10 @@ urlpatterns = [
     path("sheets/", sheets.sheets, name="sheets"),
     path("sheets/<int:pk>/", sheets.sheet, name="sheet"),
     path("sheets/<int:pk>/battery/", batteries.sheet_battery, name="sheet_battery"),
+    path("sheets/<int:pk>/share/", shared_sheets.sheet_share, name="sheet_share"),
+    path("shared-sheets/", shared_sheets.shared_sheets, name="shared_sheets"),
+    path("shared-sheets/<int:pk>/", shared_sheets.shared_sheet, name="shared_sheet"),
+    path("shared-sheets/<int:pk>/take-back/", shared_sheets.shared_sheet_take_back, name="shared_sheet_take_back"),
     path("sheets/<int:pk>/records/<slug:kind>/", records.record_new, name="record_new"),
     path("sheets/<int:pk>/records/<slug:kind>/judge/", records.record_judge, name="record_judge"),
     path("records/<int:pk>/", records.record, name="record"),

@@ -16,8 +16,8 @@ from diagnostics.kinds import kind_of
 from diagnostics.models import Record
 from diagnostics.summary import found_words
 from jobs.models import Job, Outcome, OutcomeCode, OutcomePart
+from network import private_text
 from network.models import Event, Membership
-from parts import private_text
 from parts.numbers import normalise
 
 

@@ -11,7 +11,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
 from network.asked import NO_KEY, key_of
-from parts.private_text import IN_A_TEXT, Shape, private_pieces
+from network.private_text import IN_A_TEXT, Shape, private_pieces
 
 AMOUNT = re.compile(r"[0-9]{1,7}(?:[.,][0-9]{1,3})?")
 BLANKS = re.compile(r"[\s'’]+")  # how people group thousands

@@ -12,11 +12,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from network.models import Membership, Region
+from network.private_text import IN_A_NUMBER
 from parts.currencies import DECIMALS, decimals_of
 from parts.form_fields import ManyField, MoneyField, SharedText
 from parts.models import LONGEST_NUMBER, Answer, PartRequest
 from parts.numbers import normalise
-from parts.private_text import IN_A_NUMBER
 
 MOST_PIECES = 1000
 LONGEST_WAIT_DAYS = 365

@@ -204,6 +204,36 @@ ROWS: dict[str, str] = {
         POST vehicle_of_b     earlier_capacity         in  in  403 404 404 302 403 403 in
         POST missing          earlier_capacity         in  in  403 404 404 404 403 403 in
     """,
+    "sheet_share": """
+        GET  sheet_of_a       -                        in  in  403 200 200 404 403 403 in
+        GET  sheet_of_b       -                        in  in  403 404 404 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST sheet_of_a       -                        in  in  403 422 422 404 403 403 in
+        POST sheet_of_a       copy_called              in  in  403 200 200 404 403 403 in
+        POST sheet_of_a       copy_shared              in  in  403 302 302 404 403 403 in
+        POST sheet_of_a       copy_unseen              in  in  403 409 409 404 403 403 in
+        POST sheet_of_b       copy_called              in  in  403 404 404 200 403 403 in
+        POST missing          copy_shared              in  in  403 404 404 404 403 403 in
+    """,
+    "shared_sheets": """
+        GET  -                -                        in  in  403 200 200 200 403 403 in
+        GET  -                page_of_nonsense         in  in  403 200 200 200 403 403 in
+        POST -                -                        in  in  403 405 405 405 403 403 in
+    """,
+    "shared_sheet": """
+        GET  copy_of_a        -                        in  in  403 200 200 200 403 403 in
+        GET  copy_of_b        -                        in  in  403 200 200 200 403 403 in
+        GET  copy_taken_back  -                        in  in  403 404 404 404 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST copy_of_a        -                        in  in  403 405 405 405 403 403 in
+    """,
+    "shared_sheet_take_back": """
+        GET  copy_of_a        -                        in  in  403 405 405 405 403 403 in
+        POST copy_of_a        -                        in  in  403 302 302 404 403 403 in
+        POST copy_of_b        -                        in  in  403 404 404 302 403 403 in
+        POST copy_taken_back  -                        in  in  403 404 404 404 403 403 in
+        POST missing          -                        in  in  403 404 404 404 403 403 in
+    """,
     "record_new": """
         GET  windings_of_a    -                        in  in  403 200 200 404 403 403 in
         GET  windings_of_b    -                        in  in  403 404 404 200 403 403 in

@@ -7,6 +7,7 @@ is sent: the form of a POST, the query of a GET.
 from __future__ import annotations
 
 import datetime
+import hashlib
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,6 +17,7 @@ from django.core.files.base import ContentFile
 from django.urls import resolve
 from django.utils import timezone
 
+from diagnostics import sharing_sheets
 from diagnostics.models import (
     Battery,
     EarlierCapacity,
@@ -134,8 +136,9 @@ def _house(member: Membership, family: SystemFamily) -> House:
     instrument = made.make_instrument(workshop, "milliohm", 200, name=f"Tarn of {workshop}")
     with acting_for(workshop):
         withdrawn.withdraw()
-        log = MeasurementLog(sheet=job.sheet, sha256="0" * 64, rows=1)
-        log.file.save("log.csv", ContentFile(b"s;V\n0;1\n"))
+        logged = b"s;V\n0;1\n"
+        log = MeasurementLog(sheet=job.sheet, sha256=hashlib.sha256(logged).hexdigest(), rows=1)
+        log.file.save("log.csv", ContentFile(logged))
         working.sign(job=job, step="makers_procedure", words="Document 14-200", good=True, by=member)
         record = made.make_record(member, job.sheet, instrument_range=instrument, remark="as found", log=log)
         # A ring has to be closed for the way there; `tests/jobs` walks it.
@@ -247,8 +250,22 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"link_of_{letter}": resolve(owner_link.path_for(house.enquiry)).kwargs,
             f"withdrawn_link_of_{letter}": resolve(owner_link.path_for(house.withdrawn)).kwargs,
         }
-    objects |= _shared_pictures(a)
-    return objects
+    return objects | _shared_pictures(a) | _shared_sheets(a, b)
+
+
+def _shared_sheets(a: House, b: House) -> dict[str, dict[str, Any]]:
+    copies = {"copy_of_a": made.make_shared_sheet(a.member, a.job.sheet)}
+    copies |= {"copy_of_b": made.make_shared_sheet(b.member, b.job.sheet)}
+    copies |= {"copy_taken_back": made.make_shared_sheet(a.member, a.job.sheet)}
+    sharing_sheets.take_back(copies["copy_taken_back"], by=a.member)
+    return {name: {"pk": copy.pk} for name, copy in copies.items()}
+
+
+def _seen(house: House, title: str) -> str:
+    """The digest that the preview's form of this house's sheet carries."""
+    with acting_for(house.member.workshop):
+        sheet = Sheet.objects.get(pk=house.job.sheet_id)
+        return sharing_sheets.digest_of(sharing_sheets.draft(sheet, title=title, serial="shortened"))
 
 
 def _shared_pictures(house: House) -> dict[str, dict[str, Any]]:
@@ -347,6 +364,9 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         },
         "take_out_of_a": {"what": "take_out", "finding": a.earlier.pk},
         "take_out_of_b": {"what": "take_out", "finding": b.earlier.pk},
+        "copy_called": {"title": "Vireo, windings"},
+        "copy_shared": {"title": "Vireo, windings", "act": "share", "seen": _seen(a, "Vireo, windings")},
+        "copy_unseen": {"title": "Vireo, windings", "act": "share", "seen": "another"},
         "windings": WINDINGS,
         "windings_with_meter_of_a": WINDINGS | {"instrument_range": a.instrument.pk},
         "windings_with_meter_of_b": WINDINGS | {"instrument_range": b.instrument.pk},

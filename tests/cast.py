@@ -19,8 +19,9 @@ from django.utils import timezone
 from django.utils.text import slugify
 from PIL import Image
 
+from diagnostics import sharing_sheets
 from diagnostics.kinds import all_kinds
-from diagnostics.models import Instrument, InstrumentRange, Record, Sheet, SystemFamily
+from diagnostics.models import Instrument, InstrumentRange, Record, SharedSheet, Sheet, SystemFamily
 from diagnostics.recording import Entry, add_record
 from jobs import enquiring, working
 from jobs.models import Customer, Enquiry, Job, Vehicle
@@ -278,6 +279,12 @@ def make_record(
                 **entry,
             )
         )
+
+
+def make_shared_sheet(membership: Membership, sheet: Sheet, **chosen: str) -> SharedSheet:
+    """A copy of the sheet that every member sees."""
+    with acting_for(membership.workshop):
+        return sharing_sheets.freeze(sheet, by=membership, **{"title": "Machine of a Vireo"} | chosen)
 
 
 # The work

@@ -105,14 +105,44 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='SharedSheet',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('title', models.CharField(max_length=120, verbose_name='what was measured')),
+                ('part_kind', models.CharField(blank=True, choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('dc_converter', 'DC converter'), ('cabin_compressor', 'cabin compressor'), ('charger', 'charger'), ('other', 'another part')], max_length=16, verbose_name='kind of part')),
+                ('part_number', models.CharField(blank=True, max_length=40, verbose_name='part number')),
+                ('part_serial', models.CharField(blank=True, max_length=60, verbose_name='serial number')),
+                ('serial_shown', models.CharField(choices=[('shortened', 'only its last signs'), ('whole', 'the whole serial number')], max_length=9, verbose_name='serial number is shown as')),
+                ('occasion', models.CharField(blank=True, max_length=8)),
+                ('flat_number', models.CharField(blank=True, max_length=40)),
+                ('flat_serial', models.CharField(blank=True, db_index=True, max_length=60)),
+                ('canonical', models.TextField()),
+                ('hash', models.CharField(max_length=64)),
+                ('last_hash', models.CharField(max_length=64)),
+                ('shared_at', models.DateTimeField(auto_now_add=True)),
+                ('taken_back_at', models.DateTimeField(null=True)),
+                ('shared_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('shared_by_workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['-shared_at', '-pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='Sheet',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('title', models.CharField(max_length=120, verbose_name='what is measured')),
+                ('part_kind', models.CharField(blank=True, choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('dc_converter', 'DC converter'), ('cabin_compressor', 'cabin compressor'), ('charger', 'charger'), ('other', 'another part')], max_length=16, verbose_name='kind of part')),
+                ('part_number', models.CharField(blank=True, max_length=40, verbose_name='part number, as printed')),
                 ('part_serial', models.CharField(blank=True, max_length=60, verbose_name='serial number of the part')),
+                ('flat_number', models.CharField(blank=True, editable=False, max_length=40)),
+                ('flat_serial', models.CharField(blank=True, db_index=True, editable=False, max_length=60)),
+                ('occasion', models.CharField(blank=True, choices=[('bench', 'on the bench'), ('carriage', 'after carriage'), ('fitting', 'at fitting')], max_length=8, verbose_name='when it is measured')),
                 ('made_at', models.DateTimeField(auto_now_add=True)),
                 ('length', models.PositiveIntegerField(default=0)),
                 ('last_hash', models.CharField(blank=True, max_length=64)),
+                ('copies', models.ManyToManyField(related_name='+', to='diagnostics.sharedsheet')),
                 ('made_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
             ],
@@ -186,6 +216,11 @@ class Migration(migrations.Migration):
             name='family',
             field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='diagnostics.systemfamily'),
         ),
+        migrations.AddField(
+            model_name='sharedsheet',
+            name='family',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='diagnostics.systemfamily'),
+        ),
         migrations.CreateModel(
             name='FamilyLimit',
             fields=[
@@ -238,6 +273,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='systemfamily',
             constraint=models.CheckConstraint(condition=models.Q(('blocks__gt', 0), ('highest_working_v__gte', models.F('nominal_v')), ('machines__gt', 0), ('nominal_v__gt', 0), ('rated_ah__gt', 0)), name='family_figures_possible'),
+        ),
+        migrations.AddConstraint(
+            model_name='sharedsheet',
+            constraint=models.CheckConstraint(condition=models.Q(('serial_shown', 'whole'), ('flat_serial', ''), _connector='OR'), name='shortened_serial_is_not_compared'),
         ),
         migrations.AddConstraint(
             model_name='familylimit',

@@ -14,15 +14,30 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models.families import SystemFamily
+from diagnostics.models.shared_sheets import PartKind, SharedSheet
+from diagnostics.plates import flat
 from network.access import PrivateManager, PrivateModel, PrivateQuerySet
 
 
 class Sheet(PrivateModel):
-    """Records of one car, or of one part on the bench (then by its serial number, and without a job)."""
+    """Records of one car, or of one part by its serial number and without a job: on the bench, received, fitted."""
+
+    class Occasion(models.TextChoices):
+        BENCH = "bench", _("on the bench")
+        CARRIAGE = "carriage", _("after carriage")
+        FITTING = "fitting", _("at fitting")
 
     title = models.CharField(_("what is measured"), max_length=120)
     family = models.ForeignKey(SystemFamily, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    part_kind = models.CharField(_("kind of part"), max_length=16, choices=PartKind, blank=True)
+    part_number = models.CharField(_("part number, as printed"), max_length=40, blank=True)
     part_serial = models.CharField(_("serial number of the part"), max_length=60, blank=True)
+    # As they are compared: the part is followed by them, however they were spaced when typed.
+    flat_number = models.CharField(max_length=40, blank=True, editable=False)
+    flat_serial = models.CharField(max_length=60, blank=True, editable=False, db_index=True)
+    occasion = models.CharField(_("when it is measured"), max_length=8, choices=Occasion, blank=True)
+    # What was shared of it. The link is on this side only: the frozen copies know no private row.
+    copies = models.ManyToManyField(SharedSheet, related_name="+")
     made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     made_at = models.DateTimeField(auto_now_add=True)
     # The head of the chain: how many records there are, and the hash of the last. Both enter `chain.problems`.
@@ -35,6 +50,10 @@ class Sheet(PrivateModel):
 
     def __str__(self) -> str:
         return self.title
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        self.flat_number, self.flat_serial = flat(self.part_number)[:40], flat(self.part_serial)[:60]
+        super().save(*args, **kwargs)
 
 
 class CarState(models.TextChoices):

@@ -37,7 +37,7 @@ def sheet(request: MemberRequest, pk: int) -> HttpResponse:
     """One sheet with its records in order, and the kinds that can be added."""
     shown = get_object_or_404(Sheet.objects.select_related("family"), pk=pk)
     records = Record.objects.filter(sheet=shown).order_by("sequence")
-    context = {"sheet": shown, "rows": rows_of(records), "kinds": all_kinds().values()}
+    context = {"sheet": shown, "rows": rows_of(records), "kinds": all_kinds().values(), "copies": shown.copies.shown()}
     return render(request, "diagnostics/sheet.html", context)
 
 

@@ -5,7 +5,13 @@ from __future__ import annotations
 import datetime
 from typing import Any
 
-from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, SystemFamily
+from django.utils import timezone
+
+from diagnostics import sharing_sheets
+from diagnostics.kind import Value
+from diagnostics.kinds import all_kinds
+from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, SharedSheet, Sheet, SystemFamily
+from diagnostics.recording import Entry, add_record
 from network.access import acting_for
 from portal.demo.network import Cast
 
@@ -100,6 +106,45 @@ def load_families(*, cast: Cast) -> dict[str, SystemFamily]:
             )  # fmt: skip
             limit.confirm(by=confirmed.memberships.active().select_related("person", "workshop")[0])
     return families
+
+
+# The six switches of one stage as typed, forward in volt and open reversed (the meter reaches 4 V); the part is the one
+# that Hybridwerk Rureifel offers on the board.
+FORWARD_V = {
+    "u_upper": 0.412, "u_lower": 0.409, "v_upper": 0.415, "v_lower": 0.411, "w_upper": 0.408, "w_lower": 0.413,
+}  # fmt: skip
+DIODES: dict[str, Any] = {
+    "technology": "silicon",
+    **{f"{switch}_forward_v": volts for switch, volts in FORWARD_V.items()},
+    **{f"{switch}_reverse_v": Value(4, "at_least") for switch in FORWARD_V},
+}
+
+
+def load_bench_sheet(*, cast: Cast, families: dict[str, SystemFamily]) -> SharedSheet:
+    """A used inverter that another workshop tested on its bench, and shows to every member."""
+    by = cast.member(cast.rureifel)
+    with acting_for(cast.rureifel):
+        meter = Instrument(
+            name="Sperling 7", serial="SP-7-0144", calibration_due=timezone.localdate() + datetime.timedelta(days=150)
+        )
+        meter.save()
+        used = InstrumentRange(
+            instrument=meter, unit="V", highest=4, percent_of_reading=0.1, counts=2, resolution=0.001
+        )
+        used.save()
+        sheet = Sheet(
+            title="Inverter LN 27 410-0 on the bench", family=families["vireo"], part_kind="inverter",
+            part_number="LN 27 410-0", part_serial="LN27-104-33871", occasion="bench", made_by=by.person,
+        )  # fmt: skip
+        sheet.save()
+        for stage in ("machine_1", "machine_2"):
+            add_record(
+                Entry(
+                    sheet=sheet, kind=all_kinds()["power_stage_diodes"], taken_by=by, state="bench",
+                    values=DIODES | {"stage": stage}, instrument_range=used,
+                )
+            )  # fmt: skip
+        return sharing_sheets.freeze(sheet, by=by, serial="whole")
 
 
 def load_instruments(*, cast: Cast, today: datetime.date) -> None:

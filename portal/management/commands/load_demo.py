@@ -34,7 +34,7 @@ class Command(BaseCommand):
         if User.objects.filter(email=SIGN_INS[0][1]).exists():
             return
         from portal.demo.board import load_board
-        from portal.demo.measuring import load_families, load_instruments
+        from portal.demo.measuring import load_bench_sheet, load_families, load_instruments
         from portal.demo.network import load_network
         from portal.demo.outcomes import load_outcomes
         from portal.demo.work import load_work
@@ -43,6 +43,7 @@ class Command(BaseCommand):
         cast = load_network(today=today, password=PASSWORD)
         families = load_families(cast=cast)
         load_instruments(cast=cast, today=today)
+        load_bench_sheet(cast=cast, families=families)
         load_work(cast=cast, families=families, today=today)
         load_board(cast=cast, families=families, today=today)
         load_outcomes(cast=cast, families=families, today=today)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from parts.private_text import IN_A_NUMBER, private_pieces
+from network.private_text import IN_A_NUMBER, private_pieces
 
 # The VIN is an example of ISO 3779's layout that many references print; numbers are of the range the Bundesnetzagentur
 # keeps for drama; the mail domain is reserved by RFC 2606.
