@@ -2,11 +2,14 @@
 
 from django.urls import path
 
-from jobs.views import batteries, enquiries, jobs, outcomes
+from jobs.views import batteries, enquiries, jobs, outcomes, owner, reports
 
 urlpatterns = [
     path("enquire/<int:pk>/", enquiries.enquire, name="enquire"),
     path("enquiry/<str:token>/", enquiries.enquiry_private, name="enquiry_private"),
+    path("car/<str:token>/", owner.car, name="car"),
+    path("car/<str:token>/report/", owner.car_report, name="car_report"),
+    path("car/<str:token>/report.pdf", owner.car_report_pdf, name="car_report_pdf"),
     path("enquiries/<int:pk>/", enquiries.enquiry, name="enquiry"),
     path("enquiries/<int:pk>/job/", jobs.job_from_enquiry, name="job_from_enquiry"),
     path("jobs/", jobs.jobs, name="jobs"),
@@ -15,6 +18,8 @@ urlpatterns = [
     path("jobs/<int:pk>/family/", jobs.job_family, name="job_family"),
     path("jobs/<int:pk>/part/", jobs.job_part, name="job_part"),
     path("jobs/<int:pk>/sign/<slug:step>/", jobs.entry_sign, name="entry_sign"),
+    path("jobs/<int:pk>/report/", reports.report, name="report"),
+    path("jobs/<int:pk>/report.pdf", reports.report_pdf, name="report_pdf"),
     path("jobs/<int:pk>/outcome/", outcomes.outcome_share, name="outcome_share"),
     path("vehicles/<int:pk>/battery/", batteries.vehicle_battery, name="vehicle_battery"),
     path("outcomes/", outcomes.outcomes, name="outcomes"),

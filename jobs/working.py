@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from diagnostics.models import Sheet, SystemFamily
 from jobs.clearance import clearance
 from jobs.models import Customer, Enquiry, Job, JobCode, SignedEntry, Vehicle
+from jobs.telling_owner import tell_owner
 from network.models import Event, Membership, Region
 from parts import sourcing
 from parts.models import PartRequest
@@ -87,7 +88,7 @@ def _next_number() -> str:
 @transaction.atomic
 def sign(*, job: Job, step: str, words: str, good: bool, by: Membership) -> SignedEntry:
     """Write a signed entry; raises CannotBeSigned where the step has to wait."""
-    job = Job.objects.select_for_update(of=("self",)).select_related("sheet__family", "part_request").get(pk=job.pk)
+    job = Job.objects.with_facts().select_for_update(of=("self",)).get(pk=job.pk)
     if job.handed_over_at:
         raise CannotBeSigned(_("This job was handed over; nothing more is signed on it."))
     if step == SignedEntry.Step.FITTED and not (stands := clearance(job)).clear:
@@ -99,6 +100,7 @@ def sign(*, job: Job, step: str, words: str, good: bool, by: Membership) -> Sign
     entry.save()
     if step == SignedEntry.Step.HANDED_OVER:
         Job.objects.filter(pk=job.pk).update(handed_over_at=entry.signed_at)
+        tell_owner(job, "car_handed_over", by)
     Event.record(f"signed_{step}", job, by=by.person, workshop=by.workshop, good=good)
     return entry
 

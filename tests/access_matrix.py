@@ -434,6 +434,46 @@ ROWS: dict[str, str] = {
         POST cause_of_finished_a words            in  in  403 409 409 404 403 403 in
         POST missing_cause       words            in  in  403 404 404 404 403 403 in
     """,
+    "car": """
+        GET  car_of_a               -             200 200 200 200 200 200 200 200 200
+        GET  finished_car_of_a      -             200 200 200 200 200 200 200 200 200
+        GET  car_of_b               -             200 200 200 200 200 200 200 200 200
+        GET  link_of_a              -             404 404 404 404 404 404 404 404 404
+        GET  car_crossed            -             404 404 404 404 404 404 404 404 404
+        GET  car_by_link_to_enquiry -             404 404 404 404 404 404 404 404 404
+        GET  link_forged            -             404 404 404 404 404 404 404 404 404
+        POST car_of_a               -             405 405 405 405 405 405 405 405 405
+    """,
+    "car_report": """
+        GET  finished_car_of_a      -             200 200 200 200 200 200 200 200 200
+        GET  finished_car_of_b      -             200 200 200 200 200 200 200 200 200
+        GET  car_of_a               -             404 404 404 404 404 404 404 404 404
+        GET  car_crossed            -             404 404 404 404 404 404 404 404 404
+        GET  car_by_link_to_enquiry -             404 404 404 404 404 404 404 404 404
+        GET  link_forged            -             404 404 404 404 404 404 404 404 404
+        POST finished_car_of_a      -             405 405 405 405 405 405 405 405 405
+    """,
+    "car_report_pdf": """
+        GET  finished_car_of_a      -             200 200 200 200 200 200 200 200 200
+        GET  car_of_a               -             404 404 404 404 404 404 404 404 404
+        GET  car_crossed            -             404 404 404 404 404 404 404 404 404
+        GET  car_by_link_to_enquiry -             404 404 404 404 404 404 404 404 404
+        GET  link_forged            -             404 404 404 404 404 404 404 404 404
+        POST finished_car_of_a      -             405 405 405 405 405 405 405 405 405
+    """,
+    "report": """
+        GET  job_of_a            -                in  in  403 200 200 404 403 403 in
+        GET  finished_of_a       -                in  in  403 200 200 404 403 403 in
+        GET  job_of_b            -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST job_of_a            -                in  in  403 405 405 405 403 403 in
+    """,
+    "report_pdf": """
+        GET  finished_of_a       -                in  in  403 200 200 404 403 403 in
+        GET  job_of_b            -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST job_of_a            -                in  in  403 405 405 405 403 403 in
+    """,
     "outcome_share": """
         GET  finished_of_a       -                in  in  403 200 200 404 403 403 in
         GET  finished_of_b       -                in  in  403 404 404 200 403 403 in

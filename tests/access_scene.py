@@ -222,6 +222,8 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         "family": {"pk": family.pk},
         "link_forged": {"token": f"{cast.a.pk}-{a.enquiry.pk}-{a.enquiry.nonce}~forged"},
         "link_crossed": _signed(f"{cast.a.pk}-{b.enquiry.pk}-{b.enquiry.nonce}"),
+        "car_crossed": _signed(f"{cast.a.pk}-{b.job.pk}-{b.job.nonce}", owner_link.JOB_SALT),
+        "car_by_link_to_enquiry": _signed(f"{cast.a.pk}-{a.job.pk}-{a.job.nonce}"),
         "link_void": _signed(f"{cast.a.pk}-{a.enquiry.pk}-another"),
         "link_of_no_workshop": _signed(f"{MISSING}-{a.enquiry.pk}-{a.enquiry.nonce}"),
     }
@@ -248,6 +250,8 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"picture_of_{letter}": {"pk": house.picture.pk},
             f"taken_back_of_{letter}": {"pk": _taken_back(house.member).pk},
             f"link_of_{letter}": resolve(owner_link.path_for(house.enquiry)).kwargs,
+            f"car_of_{letter}": resolve(owner_link.path_for_job(house.job)).kwargs,
+            f"finished_car_of_{letter}": resolve(owner_link.path_for_job(house.finished)).kwargs,
             f"withdrawn_link_of_{letter}": resolve(owner_link.path_for(house.withdrawn)).kwargs,
         }
     return objects | _shared_pictures(a) | _shared_sheets(a, b)
@@ -276,9 +280,9 @@ def _shared_pictures(house: House) -> dict[str, dict[str, Any]]:
     return {"shared_picture_of_a": {"pk": shown.pk}, "picture_taken_back": {"pk": taken_back.pk}}
 
 
-def _signed(text: str) -> dict[str, str]:
+def _signed(text: str, salt: str = owner_link.SALT) -> dict[str, str]:
     """A link that the portal itself would have signed: what it says is still checked against the row."""
-    return {"token": signing.Signer(salt=owner_link.SALT, sep="~").sign(text)}
+    return {"token": signing.Signer(salt=salt, sep="~").sign(text)}
 
 
 def _taken_back(member: Membership) -> Outcome:

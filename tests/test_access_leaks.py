@@ -22,7 +22,7 @@ from tests.access_walk import Walker, rows_of, said
 pytestmark = pytest.mark.django_db
 
 # A private link is its own key: whoever holds B's owner's link reads that enquiry, and A doesn't hold it.
-NOT_HELD_BY_A = {"link_of_b", "withdrawn_link_of_b"}
+NOT_HELD_BY_A = {"link_of_b", "withdrawn_link_of_b", "car_of_b", "finished_car_of_b"}
 B_READS = [("job", "job_of_b"), ("enquiry", "enquiry_of_b"), ("instrument", "instrument_of_b"), ("jobs", "-")]
 
 # The row of the table that tells when this model's guard is off. The other models are read by no address of their own,

@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models import Battery, Sheet, SystemFamily
-from jobs.models.enquiries import Enquiry
+from jobs.models.enquiries import Enquiry, new_nonce
 from jobs.models.outcomes import Outcome
 from network.access import PrivateManager as _PrivateManager
 from network.access import PrivateModel, PrivateQuerySet
@@ -52,6 +52,12 @@ class JobQuerySet(PrivateQuerySet):
         """Drops those that were handed over."""
         return self.filter(handed_over_at__isnull=True)
 
+    def with_facts(self) -> JobQuerySet:
+        """With what the page, the report and the estimate of a job show; drops none."""
+        return self.select_related(
+            "vehicle__customer", "vehicle__family", "sheet__family", "part_request", "outcome", "enquiry"
+        )
+
     def search(self, text: str) -> JobQuerySet:
         """Those whose number, registration, VIN, customer, code or part number holds the text. Drops all others."""
         return self.filter(
@@ -89,6 +95,7 @@ class Job(PrivateModel):
     booked_in_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     booked_in_at = models.DateTimeField(default=timezone.now)
     handed_over_at = models.DateTimeField(null=True)
+    nonce = models.CharField(max_length=20, default=new_nonce, editable=False)  # of the owner's private link
 
     objects: ClassVar[Any] = JobManager()
 

@@ -48,7 +48,9 @@ def later_step(job: Job, stands: Clearance, entries: dict[str, SignedEntry], ste
     shown = signed_step(job, entries, step, name, waits_for(step))
     before = COMES_AFTER.get(step)
     may = stands.clear if step == Step.FITTED else before in entries and entries[str(before)].good
-    if not may or job.handed_over_at:
+    if step == Step.HANDED_OVER and shown.done:
+        shown.url, shown.label = reverse("report", args=[job.pk]), _("Open the report")
+    elif not may or job.handed_over_at:
         shown.url = ""
     elif not shown.done:
         shown.found = str(LATER_STEPS[step].ask)

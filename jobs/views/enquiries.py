@@ -43,7 +43,13 @@ def enquiry_private(request: HttpRequest, token: str) -> HttpResponse:
             if not enquiry.withdraw():
                 messages.warning(request, _("It can't be withdrawn here any more. Please phone the workshop."))
             return redirect("enquiry_private", token=token)
-        context = {"enquiry": enquiry, "workshop": enquiry.workshop, "job": getattr(enquiry, "job", None)}
+        job = getattr(enquiry, "job", None)
+        context = {
+            "enquiry": enquiry,
+            "workshop": enquiry.workshop,
+            "job": job,
+            "job_path": owner_link.path_for_job(job) if job else "",
+        }
         return render(request, "jobs/enquiry_private.html", context)
 
 

@@ -95,10 +95,7 @@ def _from_enquiry(enquiry: Enquiry | None) -> dict[str, Any]:
 
 def _job(pk: int) -> Job:
     """A job of the acting workshop, with what its page shows; foreign and missing are both 404."""
-    rows = Job.objects.select_related(
-        "vehicle__customer", "vehicle__family", "sheet__family", "part_request", "outcome"
-    )
-    return get_object_or_404(rows, pk=pk)
+    return get_object_or_404(Job.objects.with_facts(), pk=pk)
 
 
 @member_required
