@@ -137,6 +137,7 @@ class Migration(migrations.Migration):
                 ('part', models.CharField(choices=[('inverter', 'inverter')], default='inverter', max_length=20, verbose_name='part to be fitted')),
                 ('booked_in_at', models.DateTimeField(default=django.utils.timezone.now)),
                 ('handed_over_at', models.DateTimeField(null=True)),
+                ('nonce', models.CharField(default=jobs.models.enquiries.new_nonce, editable=False, max_length=20)),
                 ('booked_in_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('enquiry', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='job', to='jobs.enquiry')),
                 ('part_request', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='parts.partrequest')),

@@ -78,7 +78,7 @@ def report_of(job: Job, workshop: Workshop) -> Report:
         wrong=_wrong(job, newest),
         measured=measured_of(records),
         fitted=_fitted(job, newest),
-        battery=battery_words(job, records),
+        battery=battery_words(job),
         watch=[newest[Step.HANDED_OVER].words] if Step.HANDED_OVER in newest else [],
         cautions=_cautions(),
         requirements=_requirements(clearance(job)),

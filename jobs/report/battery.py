@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from diagnostics.models import Record
-from diagnostics.summary import found_words
 from jobs.models import Job
+from jobs.outlook import outlook_of
 
-KIND = "battery_capacity"
 
-
-def battery_words(job: Job, records: Sequence[Record]) -> list[str]:
-    """What the newest capacity record says; without one, that it was not measured."""
-    last = next((record for record in reversed(records) if record.kind == KIND), None)
-    if last is None:
-        return [_("The capacity of the traction battery was not measured on this job.")]
-    return [
-        found_words(last),
-        _("Around 40 % of the original capacity a hybrid drives noticeably worse (common practice, no source)."),
+def battery_words(job: Job) -> list[str]:
+    """The outlook in one sentence, then every capacity that it rests on; without one, that none was measured."""
+    outlook = outlook_of(job.vehicle)
+    found = [
+        _("%(day)s: %(figure)s of the rated capacity")
+        % {"day": date_format(one.on, "DATE_FORMAT"), "figure": one.figure}
+        for one in outlook.counted
     ]
+    if not found:
+        return [_("The capacity of the traction battery was not measured; how long it will do can't be told.")]
+    return [str(outlook.sentence), "; ".join(found) + "."]
