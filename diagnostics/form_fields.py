@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -14,14 +15,17 @@ from diagnostics import kind as declared
 from diagnostics.kind import Value
 from diagnostics.models import InstrumentRange
 from diagnostics.recording import instrument_as_json
+from diagnostics.units import OTHER_UNITS, parted
 
 BOUND = re.compile(r"^\s*(?P<sign>[<>≥≤])\s*(?P<rest>.+)$")
 OPEN = ("ol", "o.l", "o.l.", "of", "over")  # what displays show above their range
 LONGEST = 40
 
 
-def read_figure(text: str) -> float:
-    """A figure with decimal comma or point and any blanks between its digits; raises ValidationError."""
+def read_figure(text: str, unit: str = "") -> float:
+    """A figure in `unit`, with decimal comma or point, any blanks between its digits, and perhaps another unit after
+    it; raises ValidationError."""
+    text, worth = parted(text, unit)
     plain = re.sub(r"[\s  '’]", "", text).replace("−", "-")
     if plain.count(",") == 1 and "." not in plain:
         plain = plain.replace(",", ".")
@@ -29,7 +33,7 @@ def read_figure(text: str) -> float:
         raise ValidationError(
             _("“%(text)s” is not a figure. Type digits with one comma or point."), params={"text": text}
         )
-    figure = float(plain)
+    figure = float(Decimal(plain) * worth)  # in decimals: 93.6 milliohm are 0.0936 ohm, not 0.09359999999999999
     if not math.isfinite(figure):
         raise ValidationError(_("“%(text)s” is too large."), params={"text": text})
     return figure
@@ -61,7 +65,7 @@ class FigureField(forms.CharField):
         self.unit = declaration.unit
         self.reading = declaration.reading
         self.highest_of_range: float | None = None  # set by the form from the chosen instrument; gives OL its figure
-        attrs = {"inputmode": "text" if declaration.may_be_bound else "decimal", "autocomplete": "off"}
+        attrs = {"inputmode": "decimal", "autocomplete": "off", "enterkeyhint": "next", "data-keys": self._keys()}
         super().__init__(
             label=declaration.label,
             required=declaration.required,
@@ -70,6 +74,12 @@ class FigureField(forms.CharField):
             widget=forms.TextInput(attrs=attrs),
             **kwargs,
         )
+
+    def _keys(self) -> str:
+        """What a phone's keyboard for figures lacks: signs, and the other units that a display may show."""
+        signs = ["OL", ">", "<"] if self.declaration.may_be_bound else []
+        minus = ["−"] if self.declaration.low is None or self.declaration.low < 0 else []
+        return " ".join((*signs, *minus, *OTHER_UNITS.get(self.unit, ())))
 
     def to_python(self, value: Any) -> Any:
         text = super().to_python(value)
@@ -83,11 +93,11 @@ class FigureField(forms.CharField):
         match = BOUND.match(text)
         is_open = text.strip().casefold() in OPEN
         if not (match or is_open):
-            return read_figure(text), None
+            return read_figure(text, self.unit), None
         if not self.declaration.may_be_bound:
             raise ValidationError(_("A figure is needed here, not “%(text)s”."), params={"text": text})
         if match:
-            return read_figure(match["rest"]), "at_least" if match["sign"] in ">≥" else "at_most"
+            return read_figure(match["rest"], self.unit), "at_least" if match["sign"] in ">≥" else "at_most"
         if self.highest_of_range is None:
             raise ValidationError(_("Choose the instrument's range, or type “>” and the highest figure it can show."))
         return self.highest_of_range, "at_least"
@@ -111,18 +121,32 @@ class FigureField(forms.CharField):
         return value
 
 
-class MeterField(forms.ModelChoiceField):
+class RangeSelect(forms.Select):
+    """The ranges of the workshop's instruments; each tells the script how many decimals its display shows."""
+
+    def create_option(self, name: str, value: Any, *args: Any, **kwargs: Any) -> dict[str, Any]:
+        option = super().create_option(name, value, *args, **kwargs)
+        if used := getattr(value, "instance", None):
+            exponent = Decimal(repr(used.resolution)).normalize().as_tuple().exponent
+            option["attrs"]["data-decimals"] = max(0, -int(exponent))
+        return option
+
+
+class RangeField(forms.ModelChoiceField):
+    """One range of one of the workshop's instruments, by what it measures; left out where none is entered yet."""
+
+    widget = RangeSelect
+
+    def __init__(self, *, unit: str, **kwargs: Any) -> None:
+        ranges = InstrumentRange.objects.filter(unit=unit).select_related("instrument")
+        super().__init__(queryset=ranges, required=False, empty_label=_("not entered yet"), **kwargs)
+
+
+class MeterField(RangeField):
     """A second instrument of the workshop; cleaned to what the record keeps of it."""
 
     def __init__(self, declaration: declared.Meter, **kwargs: Any) -> None:
-        super().__init__(
-            label=declaration.label,
-            required=False,
-            help_text=declaration.help,
-            queryset=InstrumentRange.objects.filter(unit=declaration.unit).select_related("instrument"),
-            empty_label=_("not entered yet"),
-            **kwargs,
-        )
+        super().__init__(unit=declaration.unit, label=declaration.label, help_text=declaration.help, **kwargs)
 
     def clean(self, value: Any) -> dict[str, Any] | None:
         used = super().clean(value)

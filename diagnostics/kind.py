@@ -39,6 +39,7 @@ class Figure:
     may_be_bound: bool = False
     reading: bool = False  # drawn large, as one of the readings that the kind is about
     meter: str = ""  # the `Meter` that it is read with; empty: the record's own instrument
+    setup: bool = False  # how it is measured, not what was found: repeated from the last record of the kind
     help: Words = ""
 
 
@@ -48,6 +49,7 @@ class Choice:
     label: Words
     choices: tuple[tuple[str, Words], ...]
     required: bool = True
+    setup: bool = False  # as in `Figure`
     help: Words = ""
 
 
@@ -56,6 +58,7 @@ class Text:
     name: str
     label: Words
     required: bool = True
+    setup: bool = False  # as in `Figure`
     help: Words = ""
 
 

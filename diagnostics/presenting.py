@@ -39,9 +39,14 @@ class Judged:
     bear_in_mind: tuple[Any, ...]
 
     @property
+    def deciding(self) -> ShownFinding | None:
+        """The first finding that has the verdict of the whole."""
+        return next((f for f in self.findings if f.verdict == self.verdict), None)
+
+    @property
     def sentence(self) -> str:
-        """Why the verdict is what it is: the words of the first finding that has it."""
-        return next((f.why for f in self.findings if f.verdict == self.verdict), "")
+        """Why the verdict is what it is."""
+        return self.deciding.why if self.deciding else ""
 
 
 def present(kind: Kind, reading: Reading, assessment: Assessment) -> Judged:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from django import forms
@@ -11,13 +12,22 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics import kind as declared
 from diagnostics.calculations.measurement_log import LogError, MeasurementLog, read_log
-from diagnostics.form_fields import FigureField, FiguresField, MeterField
+from diagnostics.form_fields import FigureField, FiguresField, MeterField, RangeField
 from diagnostics.kind import Kind
 from diagnostics.models import InstrumentRange, Record, Sheet
 from diagnostics.models.sheets import CarState
 from diagnostics.recording import Entry, from_json
 from network.asked import NO_KEY, key_of
 from network.models import Membership, User
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mistake:
+    """Something typed that can't be, with the sentence that says why."""
+
+    label: Any
+    sentence: Any
+
 
 LARGEST_LOG = 64 * 1024 * 1024
 TEMPERATURE = declared.Figure(name="temperature_c", label=gettext_lazy("Part at"), unit="°C", low=-50, high=300)
@@ -46,7 +56,10 @@ class RecordForm(forms.Form):
         remark = self.fields.pop("remark")
         self._add_first_fields()
         for declaration in kind.fields:
-            self.fields[declaration.name] = _field(declaration)
+            self.fields[declaration.name] = made = _field(declaration)
+            if isinstance(made, FigureField) and (made.declaration.meter or made.unit == kind.unit):
+                # The figure is complete with the last decimal that this instrument shows.
+                made.widget.attrs["data-read-with"] = made.declaration.meter or "instrument_range"
         self.fields["remark"] = remark
 
     def _add_first_fields(self) -> None:
@@ -66,12 +79,7 @@ class RecordForm(forms.Form):
             label=_("Who stands by"), queryset=colleagues.order_by("name"), required=False, empty_label=_("nobody yet")
         )
         if kind.needs_instrument:
-            self.fields["instrument_range"] = forms.ModelChoiceField(
-                label=_("Instrument"),
-                queryset=InstrumentRange.objects.filter(unit=kind.unit).select_related("instrument"),
-                required=False,
-                empty_label=_("not entered yet"),
-            )
+            self.fields["instrument_range"] = RangeField(unit=kind.unit, label=_("Instrument"))
         if kind.needs_temperature:
             self.fields["temperature_c"] = FigureField(TEMPERATURE)
 
@@ -108,6 +116,17 @@ class RecordForm(forms.Form):
             self.logs[name] = read_log(data=data), data
         except LogError as problem:
             self.add_error(name, _("Line %(line)d: %(what)s") % {"line": problem.line, "what": problem})
+
+    @property
+    def mistakes(self) -> list[Mistake]:
+        """What was typed and can't be, in the order of the fields."""
+        wrong = [field for field in self if field.errors and field.value() not in (None, "")]
+        return [Mistake(label=field.label, sentence=field.errors[0]) for field in wrong]
+
+    @property
+    def still_needed(self) -> list[Any]:
+        """The names of the fields that were left empty and may not be."""
+        return [field.label for field in self if field.errors and field.value() in (None, "")]
 
     def entry(self) -> Entry:
         """The cleaned form as an entry; a log's samples stand in the values under the field's own name."""
@@ -163,8 +182,12 @@ def _field(declaration: declared.Field) -> forms.Field:
 
 
 def _first_values(kind: Kind, sheet: Sheet, corrects: Record | None) -> dict[str, Any]:
-    """The last set-up again: what a correction corrects, else who stood by and what was used the last time."""
-    last = corrects or Record.objects.filter(sheet__workshop=sheet.workshop_id, kind=kind.code).order_by("pk").last()
+    """The last set-up again: what a correction corrects, else who stood by and what was used the last time.
+
+    How it was measured is repeated from a car of the same family only: another one has another waiting time.
+    """
+    of_kind = Record.objects.filter(sheet__workshop=sheet.workshop_id, kind=kind.code).select_related("sheet")
+    last = corrects or of_kind.order_by("pk").last()
     if last is None:
         return {}
     used = last.body["instrument"]
@@ -175,7 +198,9 @@ def _first_values(kind: Kind, sheet: Sheet, corrects: Record | None) -> dict[str
         ).first()
     )
     first = {"stood_by": last.stood_by_id, "instrument_range": instrument_range}
-    first |= {d.name: last.body["values"].get(d.name) for d in kind.fields if isinstance(d, declared.Meter)}
+    alike = sheet.family_id is not None and last.sheet.family_id == sheet.family_id
+    repeated = [d.name for d in kind.fields if isinstance(d, declared.Meter) or (alike and getattr(d, "setup", False))]
+    first |= {name: from_json(last.body["values"].get(name)) for name in repeated}
     if corrects:
         first |= {name: from_json(value) for name, value in corrects.body["values"].items()}
         first |= {"temperature_c": corrects.body["temperature_c"], "subject": corrects.subject}

@@ -54,10 +54,16 @@ KIND = Kind(
     fields=(
         Text(
             name="makers_wait",
+            setup=True,
             label=gettext_lazy("The maker’s waiting time, and where it is written"),
             help=gettext_lazy("Not known: stop here and look it up."),
         ),
-        Text(name="points", label=gettext_lazy("Measuring points"), help=gettext_lazy("For instance: inverter inlet")),
+        Text(
+            name="points",
+            setup=True,
+            label=gettext_lazy("Measuring points"),
+            help=gettext_lazy("For instance: inverter inlet"),
+        ),
         Tick(name="meter_proved_before", label=gettext_lazy("Meter proved on a known source before")),
         *(
             Figure(name=f"{points}_v", label=name, unit="V", low=-1500, high=1500, reading=True)

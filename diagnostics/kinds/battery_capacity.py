@@ -92,7 +92,10 @@ KIND = Kind(
     second_person=True,
     fields=(
         Choice(
-            name="method", label=gettext_lazy("How it was got"), choices=tuple((m, METHOD_WORDS[m]) for m in METHODS)
+            name="method",
+            setup=True,
+            label=gettext_lazy("How it was got"),
+            choices=tuple((m, METHOD_WORDS[m]) for m in METHODS),
         ),
         Figure(
             name="zero_before_a",

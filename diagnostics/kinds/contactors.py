@@ -111,6 +111,7 @@ KIND = Kind(
         ),
         Figure(
             name="sample_step_s",
+            setup=True,
             label=gettext_lazy("Logged every"),
             unit="s",
             required=False,

@@ -109,6 +109,7 @@ KIND = Kind(
         ),
         Choice(
             name="measure",
+            setup=True,
             label=gettext_lazy("Measured"),
             choices=(("speed", gettext_lazy("speed, rpm")), ("flow", gettext_lazy("flow, l/min"))),
         ),

@@ -72,6 +72,7 @@ KIND = Kind(
         ),
         Figure(
             name="test_current_a",
+            setup=True,
             label=gettext_lazy("Test current"),
             unit="A",
             low=0,

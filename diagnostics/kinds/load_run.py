@@ -73,7 +73,12 @@ KIND = Kind(
     unit="°C",
     second_person=True,
     fields=(
-        Text(name="device", label=gettext_lazy("Device"), help=gettext_lazy("For instance: inverter heat sink")),
+        Text(
+            name="device",
+            setup=True,
+            label=gettext_lazy("Device"),
+            help=gettext_lazy("For instance: inverter heat sink"),
+        ),
         Figures(
             name="minutes",
             label=gettext_lazy("Minutes"),

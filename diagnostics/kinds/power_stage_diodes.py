@@ -93,6 +93,7 @@ KIND = Kind(
         ),
         Choice(
             name="technology",
+            setup=True,
             label=gettext_lazy("Switches of"),
             choices=(("silicon", gettext_lazy("silicon")), ("silicon_carbide", gettext_lazy("silicon carbide"))),
         ),

@@ -76,6 +76,7 @@ KIND = Kind(
     fields=(
         Choice(
             name="part",
+            setup=True,
             label=gettext_lazy("Measured on"),
             choices=(("block", gettext_lazy("one block or cell")), ("pack", gettext_lazy("the whole battery"))),
         ),
@@ -101,7 +102,7 @@ KIND = Kind(
             reading=True,
             meter="ammeter",
         ),
-        Figure(name="seconds", label=gettext_lazy("Length of the pulse"), unit="s", low=0.01, high=600),
+        Figure(name="seconds", setup=True, label=gettext_lazy("Length of the pulse"), unit="s", low=0.01, high=600),
         Figure(name="charge_percent", label=gettext_lazy("State of charge"), unit="%", required=False, low=0, high=100),
         Figure(
             name="median_milliohm",

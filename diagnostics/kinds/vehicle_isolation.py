@@ -96,8 +96,12 @@ KIND = Kind(
             name="negative_to_body_v", label=gettext_lazy("Minus to body"), unit="V", low=0, high=1500, reading=True
         ),
         Figure(name="positive_to_body_v", label=gettext_lazy("Plus to body"), unit="V", low=0, high=1500, reading=True),
-        Figure(name="resistor_kilohm", label=gettext_lazy("Known resistor"), unit="kilohm", low=0.1, high=10000),
-        Figure(name="resistor_tolerance_percent", label=gettext_lazy("Its tolerance"), unit="%", low=0, high=20),
+        Figure(
+            name="resistor_kilohm", setup=True, label=gettext_lazy("Known resistor"), unit="kilohm", low=0.1, high=10000
+        ),
+        Figure(
+            name="resistor_tolerance_percent", setup=True, label=gettext_lazy("Its tolerance"), unit="%", low=0, high=20
+        ),
         Figure(
             name="with_resistor_v",
             label=gettext_lazy("With it"),

@@ -55,10 +55,11 @@ KIND = Kind(
     fields=(
         Choice(
             name="test_v",
+            setup=True,
             label=gettext_lazy("Test voltage"),
             choices=(("250", "250 V"), ("500", "500 V"), ("1000", "1000 V")),
         ),
-        Figure(name="seconds", label=gettext_lazy("Read after"), unit="s", low=1, high=3600),
+        Figure(name="seconds", setup=True, label=gettext_lazy("Read after"), unit="s", low=1, high=3600),
         Figure(
             name="resistance_megohm",
             label=gettext_lazy("Reading"),
@@ -71,6 +72,7 @@ KIND = Kind(
         ),
         Choice(
             name="filling",
+            setup=True,
             label=gettext_lazy("The machine runs"),
             choices=(("dry", gettext_lazy("dry")), ("oil", gettext_lazy("in oil"))),
         ),

@@ -45,8 +45,11 @@ def record_judge(request: MemberRequest, pk: int, kind: str) -> HttpResponse:
     """What the reading proves as typed so far, without keeping it. An incomplete form shows what is missing."""
     sheet, chosen = _sheet_and_kind(pk, kind)
     form = _form(request, sheet, chosen)
-    judged = present(chosen, *judge(form.entry())) if form.is_valid() else None
-    return render(request, "diagnostics/_judged.html", {"judged": judged, "form": form, "kind": chosen})
+    # A chosen log isn't sent each time a field changes: it is read, and judged, when the record is kept.
+    waits = bool(chosen.logs) and "log_chosen" in request.POST
+    judged = present(chosen, *judge(form.entry())) if form.is_valid() and not waits else None
+    context = {"judged": judged, "form": form, "kind": chosen, "swapped": True, "waits": waits}
+    return render(request, "diagnostics/_judged.html", context)
 
 
 @member_required

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import Any
 
 import pytest
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.html import escape
 
-from diagnostics import kind as declared
 from diagnostics.kind import Kind, Value
 from diagnostics.kinds import all_kinds
-from diagnostics.models import Instrument, InstrumentRange, Record
+from diagnostics.models import Record
 from diagnostics.record_form import RecordForm
 from diagnostics.recording import Entry, add_record, judge
 from tests.bench import Bench
+from tests.diagnostics.entering import meter, typed
 from tests.diagnostics.sound import SOUND
 
 every_kind = pytest.mark.parametrize("kind", list(all_kinds().values()), ids=lambda kind: kind.code)
@@ -24,39 +22,6 @@ every_kind = pytest.mark.parametrize("kind", list(all_kinds().values()), ids=lam
 
 def form_of(bench: Bench, kind: Kind, data: dict[str, Any] | None = None, **more: Any) -> RecordForm:
     return RecordForm(data, kind=kind, sheet=bench.sheet, membership=bench.ilse, **more)
-
-
-def meter(unit: str, highest: float = 2000.0, due_in_days: int = 100) -> InstrumentRange:
-    due = timezone.localdate() + datetime.timedelta(days=due_in_days)
-    instrument = Instrument(name=f"Second {unit} {highest:g}", serial="4472", calibration_due=due)
-    instrument.save()
-    made = InstrumentRange(
-        instrument=instrument, unit=unit, highest=highest, percent_of_reading=0.1, counts=1, resolution=0.001
-    )
-    made.save()
-    return made
-
-
-def typed(bench: Bench, kind: Kind) -> dict[str, Any]:
-    """The sound reading of the kind as somebody types it, with instruments in date."""
-    sound = SOUND[kind.code]
-    data = {field.name: written(sound.values.get(field.name)) for field in kind.fields}
-    for field in kind.fields:
-        if isinstance(field, declared.Meter):
-            data[field.name] = meter(field.unit).pk
-    first = {"state": kind.states[-1], "stood_by": bench.bram.person_id, "temperature_c": sound.temperature_c or ""}
-    first["instrument_range"] = meter(kind.unit, 3000.0).pk
-    return data | first | ({"subject": "1"} if kind.per_subject else {})
-
-
-def written(value: Any) -> str:
-    if isinstance(value, Value):
-        return f"{'>' if value.bound == 'at_least' else '<'} {value.figure:g}"
-    if isinstance(value, tuple):
-        return "; ".join(f"{one:g}" for one in value)
-    if isinstance(value, bool):
-        return "on" if value else ""
-    return "" if value is None else str(value).replace(".", ",") if isinstance(value, float) else str(value)
 
 
 @every_kind
@@ -139,3 +104,48 @@ def test_the_pilot_of_a_dead_car_is_not_enough_data(bench: Bench) -> None:
     entry: Entry = form.entry()
     pilots = [finding for finding in judge(entry)[1].findings if finding.quantity.startswith("pilot")]
     assert {finding.reason for finding in pilots} == {"pilot_needs_live"}
+
+
+@pytest.mark.parametrize(
+    ("shown", "meant"),
+    [("212 kilohm", 0.212), ("1,5 Gigohm", 1500.0), ("212 megohm", 212.0), ("> 550", Value(550.0, "at_least")),
+     ("> 2 gigohm", Value(2000.0, "at_least")), ("93.6 kilohm", 0.0936)],
+)  # fmt: skip
+def test_a_figure_may_be_typed_in_the_unit_that_the_display_shows(bench: Bench, shown: str, meant: Any) -> None:
+    kind = all_kinds()["winding_insulation"]
+    form = form_of(bench, kind, typed(bench, kind) | {"resistance_megohm": shown})
+    assert form.is_valid(), form.errors
+    assert form.entry().values["resistance_megohm"] == meant
+
+
+def test_a_unit_of_something_else_is_no_figure(bench: Bench) -> None:
+    kind = all_kinds()["winding_insulation"]
+    assert "resistance_megohm" in form_of(bench, kind, typed(bench, kind) | {"resistance_megohm": "212 V"}).errors
+
+
+def test_how_it_was_measured_is_repeated_for_the_same_family_and_what_was_found_never(bench: Bench) -> None:
+    kind = all_kinds()["winding_insulation"]
+    first = form_of(bench, kind, typed(bench, kind))
+    assert first.is_valid(), first.errors
+    add_record(first.entry())
+    again = form_of(bench, kind)
+    assert (again["test_v"].value(), again["seconds"].value()) == ("500", 60.0)
+    assert again["resistance_megohm"].value() is None and again["temperature_c"].value() is None
+    bench.sheet.__class__.objects.filter(pk=bench.sheet.pk).update(family=None)
+    other = form_of(bench, kind)
+    assert other["seconds"].value() is None and other["instrument_range"].value() is not None
+
+
+def test_a_mistake_is_named_while_it_is_typed(bench: Bench, client_of: Any) -> None:
+    kind = all_kinds()["machine_windings"]
+    page = reverse("record_judge", args=[bench.sheet.pk, kind.code])
+    wrong = typed(bench, kind) | {"temperature_c": "900", "uv_milliohm": ""}
+    told = client_of(bench.ilse).post(page, wrong).content.decode()
+    assert "900 °C can" in told and "Still needed:" in told and 'id="judged-line"' in told
+
+
+def test_a_chosen_log_is_judged_when_it_is_kept(bench: Bench, client_of: Any) -> None:
+    kind = all_kinds()["battery_capacity"]
+    page = reverse("record_judge", args=[bench.sheet.pk, kind.code])
+    told = client_of(bench.ilse).post(page, typed(bench, kind) | {"log_chosen": "yes"}).content.decode()
+    assert "The log is read, and the reading judged, when it is kept." in told and "within" not in told

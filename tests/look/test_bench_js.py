@@ -98,3 +98,49 @@ def test_enter_in_words_stays_a_new_line(page, served):
     page.keyboard.press("Enter")
     page.keyboard.type("b")
     assert page.input_value("#words") == "a\nb"
+
+
+RECORD = """<!doctype html><meta charset="utf-8"><title>t</title><form id="record-form" method="post">
+<select name="instrument_range"><option data-decimals="1">Tarn, 200 milliohm</select>
+<input name="uv" id="uv" inputmode="decimal" data-keys="OL > <" data-read-with="instrument_range">
+<input name="vw" id="vw" inputmode="decimal" data-keys="OL \u2212 ohm"><input name="last" id="last" inputmode="decimal">
+<textarea name="remark"></textarea><div id="keys" data-label="Keys for" data-next="Next" data-minus="sign" hidden></div>
+<button type="submit" id="keep">Keep</button></form><script src="/bench.js"></script>"""
+
+
+@pytest.fixture
+def record(page, served):
+    page.route(f"{HOST}/record", lambda route: route.fulfill(body=RECORD, content_type="text/html"))
+    page.goto(f"{HOST}/record")
+
+
+def has_focus(page):
+    return page.evaluate("document.activeElement.id")
+
+
+def test_a_reading_goes_on_by_itself_after_the_last_decimal_of_its_range(page, record):
+    page.focus("#uv")
+    page.keyboard.type("93.")
+    assert has_focus(page) == "uv"
+    page.keyboard.type("6")
+    assert has_focus(page) == "vw"
+    page.keyboard.type("93.6")
+    assert has_focus(page) == "vw"  # nothing tells how many decimals it has
+
+
+def test_the_last_field_of_a_record_goes_on_to_the_button_and_does_not_send(page, record):
+    page.focus("#last")
+    page.keyboard.press("Enter")
+    assert has_focus(page) == "keep"
+
+
+def test_keys_write_what_the_keyboard_of_a_phone_lacks(page, record):
+    page.focus("#uv")
+    page.get_by_role("button", name="OL").click()
+    assert (page.input_value("#uv"), has_focus(page)) == ("OL", "vw")
+    page.keyboard.type("0.2")
+    page.get_by_role("button", name="sign").click()
+    page.get_by_role("button", name="ohm").click()
+    assert (page.input_value("#vw"), has_focus(page)) == ("\u22120.2 ohm", "last")
+    page.get_by_role("button", name="Next").click()
+    assert has_focus(page) == "keep"

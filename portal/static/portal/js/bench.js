@@ -1,4 +1,4 @@
-// Three small helps for entry with gloves on a phone. Every page works without them.
+// Small helps for entry with gloves on a phone. Every page works without them.
 (function () {
   "use strict";
 
@@ -73,18 +73,97 @@
     if (form && form.dataset.keep) keep(form);
   }
 
-  // Enter in a reading goes on to the next reading; in the last one it sends the form, as anywhere.
+  // The fields of a form in the order in which they are typed; remarks are not on the way.
+  function stops(form) {
+    return Array.prototype.filter.call(form.elements, function (field) {
+      return field.matches("input, select, textarea") && field.name !== "remark" && !field.disabled
+        && ["hidden", "file", "submit", "button"].indexOf(field.type) === -1;
+    });
+  }
+
+  function goTo(field) {
+    field.focus();
+    if (field.select) field.select();
+  }
+
+  // On to the next field; after the last one to the button that keeps the record, so that the verdict is read first.
+  function goOn(field) {
+    var form = field.form, fields = stops(form);
+    var next = fields[fields.indexOf(field) + 1] || form.querySelector("button[type=submit]");
+    if (next) goTo(next);
+  }
+
+  // Enter in a record goes on to the next field. In other forms only from reading to reading, and sends from the last.
   function advance(event) {
     var field = event.target;
-    if (event.key !== "Enter" || event.isComposing || !field.form || !field.closest(".reading")) return;
-    var readings = Array.prototype.filter.call(field.form.elements, function (other) {
-      return other.closest(".reading") && other.type !== "hidden" && !other.disabled;
-    });
+    if (event.key !== "Enter" || event.isComposing || !field.form || !field.matches("input")) return;
+    if (field.form.id === "record-form") {
+      if (field.type === "submit") return;
+      event.preventDefault();
+      goOn(field);
+      return;
+    }
+    if (!field.closest(".reading")) return;
+    var readings = stops(field.form).filter(function (other) { return other.closest(".reading"); });
     var next = readings[readings.indexOf(field) + 1];
     if (!next) return;
     event.preventDefault();
-    next.focus();
-    if (next.select) next.select();
+    goTo(next);
+  }
+
+  // A figure is complete with the last decimal that the chosen range of its instrument shows.
+  function completed(event) {
+    var field = event.target;
+    if (event.inputType !== "insertText" || !field.dataset || !field.dataset.readWith) return;
+    var used = field.form.elements[field.dataset.readWith];
+    var option = used && used.selectedOptions && used.selectedOptions[0];
+    var decimals = option && Number(option.dataset.decimals);
+    var typed = /^\s*[<>]?\s*[-\u2212]?\d+[.,](\d+)$/.exec(field.value);
+    if (decimals && typed && typed[1].length === decimals) goOn(field);
+  }
+
+  // What a phone's keyboard for figures lacks: OL, signs, the other units of a display, and the next field.
+  function press(field, key) {
+    var text = field.value.trim();
+    if (key === "OL") field.value = "OL";
+    else if (key === "<" || key === ">") field.value = key + " " + text.replace(/^[<>]\s*/, "");
+    else if (key === "\u2212") field.value = /^[-\u2212]/.test(text) ? text.slice(1) : "\u2212" + text;
+    else field.value = text.replace(/\s*[a-z]+$/i, "") + " " + key;
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+    if (key === "<" || key === ">" || key === "\u2212") { field.focus(); return; }
+    goOn(field);
+  }
+
+  function showKeys(event) {
+    var field = event.target;
+    var bar = document.getElementById("keys");
+    if (!bar || !field.form || field.form.id !== "record-form" || bar.contains(field)) return;
+    var typing = field.matches("input[inputmode], select, textarea");
+    bar.hidden = !typing;
+    if (!typing) return;
+    var label = field.labels && field.labels[0] ? field.labels[0].textContent.trim() : "";
+    bar.setAttribute("aria-label", bar.dataset.label + " " + label);
+    bar.replaceChildren();
+    var keys = (field.dataset.keys || "").split(" ").filter(Boolean);
+    keys.concat([""]).forEach(function (key) {
+      var button = document.createElement("button");
+      button.type = "button";
+      button.textContent = key || bar.dataset.next;
+      button.className = key ? "key" : "key next-key";
+      if (key === "\u2212") button.setAttribute("aria-label", bar.dataset.minus);
+      // The field keeps the focus, so that the keyboard stays up.
+      button.addEventListener("pointerdown", function (down) { down.preventDefault(); });
+      button.addEventListener("click", function () { if (key) press(field, key); else goOn(field); });
+      bar.appendChild(button);
+    });
+  }
+
+  // Where the keyboard lies over the page instead of shrinking it, the foot is lifted above the keyboard.
+  function liftFoot() {
+    var foot = document.querySelector(".foot"), seen = window.visualViewport;
+    if (!foot || !seen) return;
+    var hidden = Math.max(0, Math.round(window.innerHeight - seen.height - seen.offsetTop));
+    foot.style.bottom = seen.scale > 1.01 || hidden < 80 ? "" : hidden + "px";
   }
 
   // The form says which copy it is, so that the server can tell on the next page that it has accepted it.
@@ -98,10 +177,24 @@
     form.appendChild(field);
   }
 
+  // A log stays here until the record is kept; the judgement is told that there is one.
+  function tellOfLog(event) {
+    var form = event.detail.elt;
+    var log = form && form.id === "record-form" && form.querySelector("input[type=file]");
+    if (log && log.files.length) event.detail.parameters.log_chosen = "yes";
+  }
+
   document.addEventListener("submit", sign);
+  document.addEventListener("htmx:configRequest", tellOfLog);
   document.addEventListener("input", noteTyping);
   document.addEventListener("change", noteTyping);
   document.addEventListener("keydown", advance);
+  document.addEventListener("input", completed);
+  document.addEventListener("focusin", showKeys);
+  if (window.visualViewport) {
+    window.visualViewport.addEventListener("resize", liftFoot);
+    window.visualViewport.addEventListener("scroll", liftFoot);
+  }
   document.addEventListener("htmx:load", function (event) {
     clearAccepted(event.target);
     // A form that htmx brought back after a refusal holds what was sent; only a fresh one is filled in.
