@@ -7,7 +7,7 @@ PORT ?= 8000
 # The names that pyproject.toml lists, so that pip installs them without building this project.
 NAMES = $(SYSTEM_PYTHON) -c "import sys, tomllib; p = tomllib.load(open('pyproject.toml', 'rb'))['project']; print('\n'.join(p['dependencies'] + (p['optional-dependencies']['dev'] if 'dev' in sys.argv else [])))"
 
-.PHONY: demo install test check browser bench
+.PHONY: demo install test check browser bench fuzz
 
 demo: $(VENV)/.running
 	DEMO=1 PORT=$(PORT) RESET=$(RESET) exec $(BIN)/python -m portal.demo
@@ -30,6 +30,12 @@ check: $(VENV)/.everything
 # Our hot paths against the best engine for each; takes some minutes, and wants the machine for itself.
 bench: $(VENV)/.everything
 	$(BIN)/python -m tests.bench_rows $(ARGS)
+
+# Random records, entries and changes to what is stored: longer than the suite has time for.
+fuzz: $(VENV)/.everything
+	$(BIN)/python -m tests.trials.records
+	$(BIN)/python -m tests.trials.entries
+	$(BIN)/python -m tests.trials.tampering
 
 # Debian's Chromium for the browser tests, where it is missing and we may install it.
 browser:

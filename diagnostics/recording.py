@@ -20,7 +20,7 @@ from django.utils import timezone
 from diagnostics import chain
 from diagnostics.calculations.measurement_log import MeasurementLog
 from diagnostics.calculations.verdicts import Assessment, Finding, Limit, Verdict
-from diagnostics.kind import Accuracy, Kind, Reading, Value
+from diagnostics.kind import Accuracy, Field, Kind, Reading, Value
 from diagnostics.limits import facts_of, limits_that_bind
 from diagnostics.log_preview import preview
 from diagnostics.models import InstrumentRange, Record, Sheet
@@ -84,7 +84,14 @@ def concerns(entry: Entry) -> tuple[str, ...]:
         found += entry.instrument_range.instrument.concerns(timezone.localdate(entry.taken_at))
     if entry.kind.needs_temperature and entry.temperature_c is None:
         found.append("missing_temperature")
+    if any(_is_missing(field, entry.values) for field in entry.kind.fields):
+        found.append("missing")
     return tuple(found)
+
+
+def _is_missing(field: Field, values: Mapping[str, Any]) -> bool:
+    """Whether a field that the kind requires was left out: the form asks again, but not everybody comes by the form."""
+    return getattr(field, "required", False) and values.get(field.name) in (None, "", ())
 
 
 def proof_of_absence(sheet: Sheet) -> Record | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -20,13 +19,12 @@ from diagnostics.models.sheets import CarState
 from diagnostics.presenting import present
 from diagnostics.recording import as_json, from_json
 from diagnostics.wording import NEXT_STEPS, REASONS, REMARKS
-from tests.diagnostics.sound import SOUND, limits_of
+from tests.diagnostics.doubts import DOUBTS
+from tests.diagnostics.sound import SOUND
 from tests.diagnostics.typed import readings
 
 KINDS = list(all_kinds().values())
 FIRST = {"state", "subject", "stood_by", "instrument_range", "temperature_c", "remark"}
-# Their limit is the trade's or a standard's and stands in the calculation: common practice, or UN R100 as quoted.
-WITH_A_LIMIT_OF_THEIR_OWN = {"absence_of_voltage", "power_stage_diodes", "fan_sweep", "interlock_bonding"}
 every_kind = pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.code)
 moderately = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
@@ -134,55 +132,6 @@ def stored(reading: Reading) -> Reading:
 
 
 # Never within on a doubt
-
-
-def no_instrument(kind: Kind, reading: Reading) -> Reading:
-    return replace(reading, accuracy=None)
-
-
-def overdue(kind: Kind, reading: Reading) -> Reading:
-    return replace(reading, concerns=("overdue_instrument",))
-
-
-def wrong_state(kind: Kind, reading: Reading) -> Reading:
-    return replace(reading, concerns=("wrong_state",))
-
-
-def without_temperature(kind: Kind, reading: Reading) -> Reading | None:
-    known = replace(reading, temperature_c=None, concerns=("missing_temperature",))
-    return known if kind.needs_temperature else None
-
-
-def without_limits(kind: Kind, reading: Reading) -> Reading | None:
-    return None if kind.code in WITH_A_LIMIT_OF_THEIR_OWN else replace(reading, limits={}, family=None)
-
-
-def unsourced_limits(kind: Kind, reading: Reading) -> Reading | None:
-    given = {quantity: (limits[0].value, limits[0].upper) for quantity, limits in reading.limits.items()}
-    unnamed = {
-        quantity: limits_of(kind, {quantity: ends}, source=" ")[quantity][-1:] for quantity, ends in given.items()
-    }
-    return replace(reading, limits=unnamed, family=None) if kind.code not in WITH_A_LIMIT_OF_THEIR_OWN else None
-
-
-def a_meter_missing(kind: Kind, reading: Reading) -> Reading | None:
-    return _with_meters(kind, reading, None)
-
-
-def a_meter_overdue(kind: Kind, reading: Reading) -> Reading | None:
-    used = [reading.values.get(meter.name) for meter in named(kind, declared.Meter)]
-    return _with_meters(kind, reading, {**used[0], "concerns": ["overdue_instrument"]}) if any(used) else None
-
-
-def _with_meters(kind: Kind, reading: Reading, used: dict[str, Any] | None) -> Reading | None:
-    meters = [meter.name for meter in named(kind, declared.Meter) if reading.values.get(meter.name)]
-    return replace(reading, values={**reading.values, **dict.fromkeys(meters, used)}) if meters else None
-
-
-DOUBTS = [
-    no_instrument, overdue, wrong_state, without_temperature, without_limits, unsourced_limits, a_meter_missing,
-    a_meter_overdue,
-]  # fmt: skip
 
 
 @every_kind
