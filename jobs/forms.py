@@ -1,4 +1,4 @@
-"""Forms of enquiries, jobs, signed entries and outcomes."""
+"""Forms of enquiries, jobs and signed entries."""
 
 from __future__ import annotations
 
@@ -12,8 +12,7 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics.calculations.vin import problems
 from diagnostics.models import SystemFamily
-from jobs.models import Customer, Enquiry, Job, Outcome, SignedEntry, Vehicle
-from jobs.sharing import private_pieces
+from jobs.models import Customer, Enquiry, Vehicle
 
 CODE = re.compile(r"^[PCBU][0-3][0-9A-F]{3}(-[0-9A-F]{2})?$")  # ISO 15031-6, with the failure type of ISO 14229
 
@@ -128,43 +127,3 @@ class EntryForm(forms.Form):
         self.fields["words"].label = ask
         if not judged:
             del self.fields["good"]
-
-
-class OutcomeForm(forms.ModelForm):
-    """What the technician says of a finished job; the figures come from the sheet."""
-
-    class Meta:
-        model = Outcome
-        fields = ["symptom", "cause", "repair_method", "hours"]
-        widgets = {"symptom": forms.Textarea(attrs={"rows": 2}), "cause": forms.Textarea(attrs={"rows": 3})}
-
-    def __init__(self, *args: Any, job: Job, **kwargs: Any) -> None:
-        self.job = job
-        kwargs["initial"] = _first_words(job)
-        super().__init__(*args, **kwargs)
-
-    def clean_symptom(self) -> str:
-        return self._without_private_pieces(self.cleaned_data["symptom"])
-
-    def clean_cause(self) -> str:
-        return self._without_private_pieces(self.cleaned_data["cause"])
-
-    def clean_hours(self) -> Any:
-        hours = self.cleaned_data["hours"]
-        if hours is not None and hours < 0:
-            raise ValidationError(_("Hours can't be below zero."))
-        return hours
-
-    def _without_private_pieces(self, text: str) -> str:
-        found = private_pieces(self.job, text)
-        if found:
-            raise ValidationError(
-                _("Every member will read this. Write it without %(pieces)s."), params={"pieces": ", ".join(found)}
-            )
-        return text
-
-
-def _first_words(job: Job) -> dict[str, str]:
-    """The cause as it was signed; the symptom is for the technician to say, the complaint is the owner's."""
-    cause = SignedEntry.objects.filter(job=job, step=SignedEntry.Step.CAUSE).order_by("-signed_at").first()
-    return {"cause": cause.words if cause else ""}

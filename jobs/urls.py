@@ -1,8 +1,8 @@
 """Addresses of the work."""
 
-from django.urls import path
+from django.urls import include, path
 
-from jobs.views import batteries, enquiries, jobs, outcomes, owner, reports
+from jobs.views import batteries, enquiries, jobs, owner, reports
 
 urlpatterns = [
     path("enquire/<int:pk>/", enquiries.enquire, name="enquire"),
@@ -20,9 +20,6 @@ urlpatterns = [
     path("jobs/<int:pk>/sign/<slug:step>/", jobs.entry_sign, name="entry_sign"),
     path("jobs/<int:pk>/report/", reports.report, name="report"),
     path("jobs/<int:pk>/report.pdf", reports.report_pdf, name="report_pdf"),
-    path("jobs/<int:pk>/outcome/", outcomes.outcome_share, name="outcome_share"),
     path("vehicles/<int:pk>/battery/", batteries.vehicle_battery, name="vehicle_battery"),
-    path("outcomes/", outcomes.outcomes, name="outcomes"),
-    path("outcomes/<int:pk>/", outcomes.outcome, name="outcome"),
-    path("outcomes/<int:pk>/take-back/", outcomes.outcome_take_back, name="outcome_take_back"),
+    path("", include("jobs.outcome_urls")),
 ]

@@ -212,6 +212,13 @@ member_required = _needs(
     lambda request: membership_of(request) is not None,
     lambda: _("This page is for people of an approved member workshop."),
 )
+# What every member may see, for those too who keep the network in order.
+shared_required = _needs(
+    lambda request: (
+        membership_of(request) is not None or bool(request.user.is_authenticated and request.user.is_administrator)
+    ),
+    lambda: _("This page is for people of an approved member workshop."),
+)
 administrator_required = _needs(
     lambda request: bool(request.user.is_authenticated and request.user.is_administrator),
     lambda: _("This page is for the network's administrators."),

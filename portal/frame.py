@@ -38,6 +38,7 @@ def _navigation(request: HttpRequest, signed_in: bool) -> list[dict[str, Any]]:
         rooms = [
             ("applications", _("Applications")),
             ("border_rates", _("Rates at borders")),
+            ("outcomes_to_judge", _("Outcomes")),
             ("find", _("Find a workshop")),
         ]
     elif signed_in:

@@ -9,6 +9,7 @@ sentence is the same for every page. Methods that no row names: `tests/test_acce
 """
 
 from tests.access_matrix_accounts import ACCOUNTS
+from tests.access_matrix_outcomes import OUTCOMES
 
 ROLES = (
     "visitor",  # nobody signed in
@@ -25,6 +26,8 @@ ROLES = (
 # Answers to OPTIONS of the interface for programs; everywhere else only the methods in the rows are answered.
 TELLS_ITS_METHODS = {"near", "schema"}
 GET_ONLY = {"docs"}  # the library's page breaks on HEAD
+
+ELSEWHERE = ACCOUNTS | OUTCOMES  # rows that stand in files of their own
 
 ROWS: dict[str, str] = {
     # The network: finding, applying, deciding, notices, the own workshop
@@ -120,10 +123,10 @@ ROWS: dict[str, str] = {
         POST picture_of_a             -                  in  in  403 405 405 405 403 403 in
     """,
     "shared_picture": """
-        GET  shared_picture_of_a      -                  in  in  403 200 200 200 403 403 in
-        GET  picture_taken_back       -                  in  in  403 404 404 404 403 403 in
-        GET  missing                  -                  in  in  403 404 404 404 403 403 in
-        POST shared_picture_of_a      -                  in  in  403 405 405 405 403 403 in
+        GET  shared_picture_of_a      -                  in  in  403 200 200 200 403 200 in
+        GET  picture_taken_back       -                  in  in  403 404 404 404 403 404 in
+        GET  missing                  -                  in  in  403 404 404 404 403 404 in
+        POST shared_picture_of_a      -                  in  in  403 405 405 405 403 405 in
     """,
     # Measuring
     "families": """
@@ -474,38 +477,6 @@ ROWS: dict[str, str] = {
         GET  missing             -                in  in  403 404 404 404 403 403 in
         POST job_of_a            -                in  in  403 405 405 405 403 403 in
     """,
-    "outcome_share": """
-        GET  finished_of_a       -                in  in  403 200 200 404 403 403 in
-        GET  finished_of_b       -                in  in  403 404 404 200 403 403 in
-        GET  missing             -                in  in  403 404 404 404 403 403 in
-        POST finished_of_a       -                in  in  403 422 422 404 403 403 in
-        POST finished_of_a       outcome          in  in  403 200 200 404 403 403 in
-        POST finished_of_a       outcome_shared   in  in  403 302 302 404 403 403 in
-        POST job_of_a            outcome_shared   in  in  403 409 409 404 403 403 in
-        POST finished_of_b       outcome_shared   in  in  403 404 404 302 403 403 in
-        POST missing             outcome_shared   in  in  403 404 404 404 403 403 in
-    """,
-    "outcomes": """
-        GET  -                   -                in  in  403 200 200 200 403 403 in
-        GET  -                   page_of_nonsense in  in  403 200 200 200 403 403 in
-        POST -                   -                in  in  403 405 405 405 403 403 in
-    """,
-    "outcome": """
-        GET  outcome_of_a        -                in  in  403 200 200 200 403 403 in
-        GET  outcome_of_b        -                in  in  403 200 200 200 403 403 in
-        GET  taken_back_of_a     -                in  in  403 404 404 404 403 403 in
-        GET  taken_back_of_b     -                in  in  403 404 404 404 403 403 in
-        GET  missing             -                in  in  403 404 404 404 403 403 in
-        POST outcome_of_a        -                in  in  403 405 405 405 403 403 in
-    """,
-    "outcome_take_back": """
-        GET  outcome_of_a        -                in  in  403 405 405 405 403 403 in
-        POST outcome_of_a        -                in  in  403 302 302 404 403 403 in
-        POST outcome_of_b        -                in  in  403 404 404 302 403 403 in
-        POST taken_back_of_a     -                in  in  403 404 404 404 403 403 in
-        POST taken_back_of_b     -                in  in  403 404 404 404 403 403 in
-        POST missing             -                in  in  403 404 404 404 403 403 in
-    """,
     # The portal itself
     "home": """
         GET  - - in  in  302 302 302 302 302 302 in
@@ -527,4 +498,4 @@ ROWS: dict[str, str] = {
         GET  - - 200 200 200 200 200 200 200 200 200
         POST - - 405 405 405 405 405 405 405 405 405
     """,
-} | ACCOUNTS
+} | ELSEWHERE

@@ -28,8 +28,8 @@ from diagnostics.models import (
     Sheet,
     SystemFamily,
 )
-from jobs import outlook, owner_link, sharing, working
-from jobs.models import Enquiry, Job, Outcome
+from jobs import following, outlook, owner_link, sharing, working
+from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, Outcome
 from network import pictures
 from network.access import PrivateModel, acting_for
 from network.models import Event, Membership, Notice, Picture, Region, SharedPicture, User
@@ -77,6 +77,8 @@ class House:
     instrument: InstrumentRange
     limit: FamilyLimit
     outcome: Outcome
+    asked: FollowUp
+    said: FollowUp
     picture: Picture
     earlier: EarlierCapacity
     bench: Sheet
@@ -142,9 +144,10 @@ def _house(member: Membership, family: SystemFamily) -> House:
         working.sign(job=job, step="makers_procedure", words="Document 14-200", good=True, by=member)
         record = made.make_record(member, job.sheet, instrument_range=instrument, remark="as found", log=log)
         # A ring has to be closed for the way there; `tests/jobs` walks it.
-        for done in (finished, ended := made.make_job(member, family)):
-            Job.objects.filter(pk=done.pk).update(handed_over_at=timezone.now())
+        Job.objects.filter(pk=finished.pk).update(handed_over_at=timezone.now())
+        ended = made_finished(member, family)
         outcome = _share(ended, member)
+        asked, said = _followed(_share(made_finished(member, family), member), member)
         picture = pictures.keep(made.make_picture(), by=member.person, caption="as it came in")
         earlier = _earlier(job, member)
     limit = FamilyLimit.objects.create(
@@ -153,7 +156,8 @@ def _house(member: Membership, family: SystemFamily) -> House:
     )  # fmt: skip
     return House(
         member=member, enquiry=enquiry, withdrawn=withdrawn, job=job, finished=finished, record=record,
-        instrument=instrument, limit=limit, outcome=outcome, picture=picture, earlier=earlier,
+        instrument=instrument, limit=limit, outcome=outcome, asked=asked, said=said,
+        picture=picture, earlier=earlier,
         bench=made.make_sheet(member, "Battery on the bench", part_serial="LN 014-77"),
     )  # fmt: skip
 
@@ -166,6 +170,23 @@ def _earlier(job: Job, member: Membership) -> EarlierCapacity:
         battery=battery, found_on=datetime.date(2022, 3, 1), capacity_percent=70, method="bench", words="paper"
     )
     return row.enter(by=member)
+
+
+def made_finished(member: Membership, family: SystemFamily | None = None) -> Job:
+    """A job that was handed over today."""
+    job = made.make_job(member, family)
+    with acting_for(member.workshop):
+        Job.objects.filter(pk=job.pk).update(handed_over_at=timezone.now())
+        return Job.objects.get(pk=job.pk)
+
+
+def _followed(outcome: Outcome, member: Membership) -> tuple[FollowUp, FollowUp]:
+    """A date on which the workshop was asked, and what it said without being asked."""
+    repair = FollowedRepair.objects.get(outcome=outcome)
+    said = following.say(repair=repair, answer="still_runs", by=member)
+    said.refresh_from_db()
+    FollowUp.objects.filter(repair=repair, month=3).update(asked_at=timezone.now())
+    return FollowUp.objects.get(repair=repair, month=3), said
 
 
 def _share(job: Job, member: Membership) -> Outcome:
@@ -247,6 +268,8 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"instrument_of_{letter}": {"pk": house.instrument.instrument_id},
             f"limit_of_{letter}": {"pk": house.limit.pk},
             f"outcome_of_{letter}": {"pk": house.outcome.pk},
+            f"follow_up_of_{letter}": {"pk": house.asked.pk},
+            f"said_of_{letter}": {"pk": house.said.pk},
             f"picture_of_{letter}": {"pk": house.picture.pk},
             f"taken_back_of_{letter}": {"pk": _taken_back(house.member).pk},
             f"link_of_{letter}": resolve(owner_link.path_for(house.enquiry)).kwargs,
@@ -286,9 +309,8 @@ def _signed(text: str, salt: str = owner_link.SALT) -> dict[str, str]:
 
 
 def _taken_back(member: Membership) -> Outcome:
-    job = made.make_job(member)
+    job = made_finished(member)
     with acting_for(member.workshop):
-        Job.objects.filter(pk=job.pk).update(handed_over_at=timezone.now())
         outcome = _share(job, member)
     sharing.take_back(outcome=outcome, by=member, at=timezone.now())
     return outcome
@@ -315,6 +337,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
     stuck = Notice.objects.get(person=cast.technician.person, state=Notice.State.STUCK)
     booking = {"customer_name": "Piet Oosterling", "description": "Vireo 2016", "complaint": "It stops."}
     outcome = {"symptom": "Stops uphill", "cause": "Switch burnt", "repair_method": "power_stage_replaced"}
+    earlier = outcome | {"part_kind": "inverter", "repaired_on": "2024-03-05", "known_as": "book 118"}
     address = {
         "name": "Nieuw Werk", "street": "Dok 1", "country": "BE", "postcode": "4020", "town": "Liège",
         "region": regions[0], "email": "nieuw@bench.example", "phone": "+49 30 23125 002",
@@ -396,6 +419,14 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "words": {"words": "Switch of phase V burnt", "good": "yes"},
         "family_key": {"family": family.pk},
         "no_family": {"family": "zz"},
+        "stands": {"answer": "still_runs", "seen_on": timezone.localdate()},
+        "stands_tomorrow": {"answer": "still_runs", "seen_on": timezone.localdate() + datetime.timedelta(days=1)},
+        "earlier": earlier,
+        "earlier_shared": earlier | {"act": "share"},
+        "ways": {"cost_per_day": "45", "used_near_landed": "412.50", "used_near_days": "3"},
+        "ways_of_nonsense": {"cost_per_day": "9e99"},
+        "opinion": {"confirms": "yes", "words": "Three of ours had the same duct blocked."},
+        "take_down": {"reason": "It names the customer."},
         "outcome": outcome,
         "outcome_shared": outcome | {"act": "share"},
     }  # fmt: skip

@@ -30,6 +30,8 @@ B_READS = [("job", "job_of_b"), ("enquiry", "enquiry_of_b"), ("instrument", "ins
 TELLS = {
     "network.Picture": ("picture", "GET", "picture_of_b", "-"),
     "jobs.Job": ("job", "GET", "job_of_b", "-"),
+    "jobs.FollowUp": ("follow_up", "GET", "follow_up_of_b", "-"),
+    "jobs.FollowedRepair": ("outcome_stands", "GET", "outcome_of_b", "-"),
     "jobs.Enquiry": ("enquiry", "GET", "enquiry_of_b", "-"),
     "jobs.Vehicle": ("vehicle_battery", "GET", "vehicle_of_b", "-"),
     "diagnostics.Sheet": ("sheet", "GET", "sheet_of_b", "-"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from jobs.clearance import Clearance
 from jobs.models import Job, SignedEntry
@@ -66,17 +67,30 @@ def waits_for(step: str) -> str:
 
 
 def outcome_step(job: Job) -> SheetStep:
+    """What was shared of it, and how long it has lasted; or the way to write it, once the car was handed over."""
     shared = job.outcome
+    if shared is not None and shared.stands:
+        lasted = ngettext("followed for one month", "followed for %(n)d months", shared.followed_months)
+        return SheetStep(
+            code="outcome",
+            name=_("Outcome shared"),
+            done=True,
+            at=shared.shared_at,
+            found=shared.symptom,
+            said=str(shared.get_ended_as_display()) or lasted % {"n": shared.followed_months},
+            url=reverse("outcome_stands", args=[shared.pk]),
+            label=_("Say how it stands"),
+        )
+    found = _("waits for handover; nothing of the customer or the car is shared")
+    if shared is not None:
+        found = _("taken back")
+        if shared.taken_down_at:
+            found = _("taken down by the network: %(reason)s") % {"reason": shared.taken_down_reason}
     return SheetStep(
         code="outcome",
         name=_("Outcome shared"),
-        done=shared is not None,
-        at=shared.shared_at if shared else None,
-        found=shared.symptom if shared else _("waits for handover; nothing of the customer or the car is shared"),
-        url=reverse("outcome", args=[shared.pk])
-        if shared
-        else reverse("outcome_share", args=[job.pk])
-        if job.handed_over_at
-        else "",
-        label=_("Open the outcome") if shared else _("Write the outcome"),
+        done=False,
+        found=found,
+        url=reverse("outcome_share", args=[job.pk]) if job.handed_over_at else "",
+        label=_("Write the outcome") if shared is None else _("Write it anew"),
     )

@@ -6,7 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
-from network.access import MemberRequest, member_required
+from network.access import MemberRequest, SignedInRequest, member_required, shared_required
 from network.models import Picture, SharedPicture
 from network.pictures import served
 
@@ -18,8 +18,8 @@ def picture(request: MemberRequest, pk: int) -> HttpResponse:
     return served(get_object_or_404(Picture, pk=pk))
 
 
-@member_required
+@shared_required
 @require_safe
-def shared_picture(request: MemberRequest, pk: int) -> HttpResponse:
-    """A picture that a member showed to all, until it was taken back."""
+def shared_picture(request: SignedInRequest, pk: int) -> HttpResponse:
+    """A picture that a member showed to all, until it was taken back; administrators see what they may take down."""
     return served(get_object_or_404(SharedPicture, pk=pk, taken_back_at=None))

@@ -102,6 +102,12 @@ def last_of(values: Any) -> Any:
 
 
 @register.filter
+def item(values: Any, name: Any) -> Any:
+    """The value of a mapping under a name that only the template knows."""
+    return values.get(name)
+
+
+@register.filter
 def along(percent: float, ends: str) -> float:
     """A place so many percent of the way between two ends ("1 174"), held between them."""
     start, end = (float(part) for part in ends.split())

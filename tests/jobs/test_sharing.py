@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from jobs import sharing, working
-from jobs.forms import OutcomeForm
 from jobs.models import Job, Outcome
+from jobs.outcome_forms import OutcomeForm
 from network.models import Membership
 from tests.bench import Bench
 from tests.jobs.test_clearance import all_but, sign

@@ -1,0 +1,21 @@
+"""Addresses of what was learnt: outcomes, follow-ups, and what lasted."""
+
+from django.urls import path
+
+from jobs.views import following, lasting, opinions, outcomes, ways
+
+urlpatterns = [
+    path("jobs/<int:pk>/outcome/", outcomes.outcome_share, name="outcome_share"),
+    path("jobs/<int:pk>/ways/", ways.job_ways, name="job_ways"),
+    path("outcomes/", outcomes.outcomes, name="outcomes"),
+    path("outcomes/lasting/", lasting.outcomes_lasting, name="outcomes_lasting"),
+    path("outcomes/earlier/", following.outcome_earlier, name="outcome_earlier"),
+    path("outcomes/<int:pk>/", outcomes.outcome, name="outcome"),
+    path("outcomes/<int:pk>/take-back/", outcomes.outcome_take_back, name="outcome_take_back"),
+    path("outcomes/shared/", opinions.outcomes_to_judge, name="outcomes_to_judge"),
+    path("outcomes/<int:pk>/opinion/", opinions.outcome_opinion, name="outcome_opinion"),
+    path("outcomes/<int:pk>/take-down/", opinions.outcome_take_down, name="outcome_take_down"),
+    path("outcomes/<int:pk>/stands/", following.outcome_stands, name="outcome_stands"),
+    path("follow-ups/<int:pk>/", following.follow_up, name="follow_up"),
+    path("follow-ups/<int:pk>/take-back/", following.follow_up_take_back, name="follow_up_take_back"),
+]
