@@ -1,10 +1,14 @@
-"""Addresses of what was learnt: outcomes, follow-ups, and what lasted."""
+"""Addresses of what waits, of the list of jobs, and of what was learnt: outcomes, follow-ups, what lasted."""
 
 from django.urls import path
 
-from jobs.views import following, lasting, opinions, outcomes, ways
+from jobs.views import following, lasting, opinions, outcomes, waiting, ways
 
 urlpatterns = [
+    path("waiting/", waiting.waiting, name="waiting"),
+    path("jobs/", waiting.jobs, name="jobs"),
+    path("jobs.csv", waiting.jobs_csv, name="jobs_csv"),
+    path("follow-ups/", waiting.follow_ups, name="follow_ups"),
     path("jobs/<int:pk>/outcome/", outcomes.outcome_share, name="outcome_share"),
     path("jobs/<int:pk>/ways/", ways.job_ways, name="job_ways"),
     path("outcomes/", outcomes.outcomes, name="outcomes"),

@@ -12,7 +12,6 @@ urlpatterns = [
     path("car/<str:token>/report.pdf", owner.car_report_pdf, name="car_report_pdf"),
     path("enquiries/<int:pk>/", enquiries.enquiry, name="enquiry"),
     path("enquiries/<int:pk>/job/", jobs.job_from_enquiry, name="job_from_enquiry"),
-    path("jobs/", jobs.jobs, name="jobs"),
     path("jobs/new/", jobs.job_new, name="job_new"),
     path("jobs/<int:pk>/", jobs.job, name="job"),
     path("jobs/<int:pk>/family/", jobs.job_family, name="job_family"),

@@ -29,6 +29,7 @@ def _navigation(request: HttpRequest, signed_in: bool) -> list[dict[str, Any]]:
     """Where this person can go, the present room marked."""
     if membership_of(request):
         rooms = [
+            ("waiting", _("What waits")),
             ("jobs", _("Jobs")),
             ("board", _("Sourcing board")),
             ("outcomes", _("What lasted")),

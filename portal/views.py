@@ -37,7 +37,7 @@ def ready(request: HttpRequest) -> HttpResponse:
 def home(request: HttpRequest) -> HttpResponse:
     """Where somebody who has just signed in has their work."""
     if membership_of(request):
-        return redirect("jobs")
+        return redirect("waiting")
     return redirect("applications" if request.user.is_administrator else "application")  # type: ignore[union-attr]
 
 

@@ -390,11 +390,6 @@ ROWS: dict[str, str] = {
         POST withdrawn_of_a      booking          in  in  403 409 409 404 403 403 in
         POST missing             booking          in  in  403 404 404 404 403 403 in
     """,
-    "jobs": """
-        GET  -                   -                in  in  403 200 200 200 403 403 in
-        GET  -                   page_of_nonsense in  in  403 200 200 200 403 403 in
-        POST -                   -                in  in  403 405 405 405 403 403 in
-    """,
     "job_new": """
         GET  -                   -                in  in  403 200 200 200 403 403 in
         POST -                   -                in  in  403 422 422 422 403 403 in

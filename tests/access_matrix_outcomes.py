@@ -102,4 +102,23 @@ OUTCOMES: dict[str, str] = {
         GET  missing             -                in  in  403 404 404 404 403 403 in
         POST job_of_a            -                in  in  403 405 405 405 403 403 in
     """,
+    "jobs": """
+        GET  -                   -                in  in  403 200 200 200 403 403 in
+        GET  -                   page_of_nonsense in  in  403 200 200 200 403 403 in
+        POST -                   -                in  in  403 405 405 405 403 403 in
+    """,
+    "waiting": """
+        GET  -                   -                in  in  403 200 200 200 403 403 in
+        POST -                   -                in  in  403 405 405 405 403 403 in
+    """,
+    "jobs_csv": """
+        GET  -                   -                in  in  403 200 200 200 403 403 in
+        GET  -                   page_of_nonsense in  in  403 200 200 200 403 403 in
+        POST -                   -                in  in  403 405 405 405 403 403 in
+    """,
+    "follow_ups": """
+        GET  -                   -                in  in  403 200 200 200 403 403 in
+        GET  -                   page_of_nonsense in  in  403 200 200 200 403 403 in
+        POST -                   -                in  in  403 405 405 405 403 403 in
+    """,
 }

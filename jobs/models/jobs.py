@@ -6,7 +6,8 @@ from typing import Any, ClassVar
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import Q, Value
+from django.db.models.functions import Replace
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
@@ -60,9 +61,12 @@ class JobQuerySet(PrivateQuerySet):
 
     def search(self, text: str) -> JobQuerySet:
         """Those whose number, registration, VIN, customer, code or part number holds the text. Drops all others."""
-        return self.filter(
+        # A registration is told with and without its blanks and dashes.
+        plain = Replace(Replace("vehicle__registration", Value("-"), Value("")), Value(" "), Value(""))
+        return self.alias(registration=plain).filter(
             Q(number__startswith=text)
             | Q(vehicle__registration__icontains=text)
+            | Q(registration__icontains=normalise(number=text) or "-")
             | Q(vehicle__vin__icontains=text)
             | Q(vehicle__description__icontains=text)
             | Q(vehicle__customer__name__icontains=text)

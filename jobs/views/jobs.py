@@ -1,11 +1,10 @@
-"""Jobs: the list, booking in, the one long sheet, and what is signed on it."""
+"""Jobs: booking in, the one long sheet, and what is signed on it."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -18,25 +17,8 @@ from jobs.forms import BookingForm, EntryForm
 from jobs.models import Enquiry, Job, SignedEntry
 from jobs.sheet_page import page_of, requirement_for
 from network.access import MemberRequest, member_required
-from network.asked import key_of, words_to_find
+from network.asked import key_of
 from parts.forms import RequestForm
-
-
-@member_required
-@require_safe
-def jobs(request: MemberRequest) -> HttpResponse:
-    """What waits for us: enquiries to answer, jobs on the bench, and those handed over."""
-    wanted = words_to_find(request)
-    rows = Job.objects.select_related("vehicle__customer", "vehicle__family", "part_request")
-    rows = rows.search(wanted) if wanted else rows
-    context = {
-        "wanted": wanted,
-        "page": Paginator(rows, 25).get_page(request.GET.get("page")),
-        "enquiries": Enquiry.objects.open()[:25],
-        "waiting": Enquiry.objects.filter(state=Enquiry.State.SENT).count(),
-        "open_count": Job.objects.on_the_bench().count(),
-    }
-    return render(request, "jobs/jobs.html", context)
 
 
 @member_required
