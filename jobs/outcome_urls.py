@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from jobs.views import following, lasting, opinions, outcomes, waiting, ways
+from jobs.views import following, lasting, opinions, outcomes, second_looks, waiting, ways
 
 urlpatterns = [
     path("waiting/", waiting.waiting, name="waiting"),
@@ -10,6 +10,8 @@ urlpatterns = [
     path("jobs.csv", waiting.jobs_csv, name="jobs_csv"),
     path("follow-ups/", waiting.follow_ups, name="follow_ups"),
     path("jobs/<int:pk>/outcome/", outcomes.outcome_share, name="outcome_share"),
+    path("jobs/<int:pk>/second-look/", second_looks.second_look_new, name="second_look_new"),
+    path("second-looks/<int:pk>/", second_looks.second_look, name="second_look"),
     path("jobs/<int:pk>/ways/", ways.job_ways, name="job_ways"),
     path("outcomes/", outcomes.outcomes, name="outcomes"),
     path("outcomes/lasting/", lasting.outcomes_lasting, name="outcomes_lasting"),

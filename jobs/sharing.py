@@ -42,14 +42,15 @@ def private_pieces(job: Job, text: str) -> list[str]:
     """The pieces of `text` that could tell who the customer or which car it was, in words for the form."""
     found = private_text.private_pieces(text)
     flat = normalise(number=text).casefold()
-    for known in _known_of(job):
+    for known in known_of(job):
         words = normalise(number=known).casefold()
         if len(words) >= 3 and words in flat:
             found.append(known)
     return found
 
 
-def _known_of(job: Job) -> Iterable[str]:
+def known_of(job: Job) -> Iterable[str]:
+    """What this job knows of its customer and car, word by word where it is a name."""
     vehicle, customer = job.vehicle, job.vehicle.customer
     yield from (vehicle.registration, vehicle.vin, customer.email, customer.phone)
     yield from (part for part in customer.name.split() if len(part) > 3)

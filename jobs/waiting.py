@@ -18,7 +18,7 @@ from django.utils.translation import gettext as _
 
 from diagnostics.models import Instrument
 from jobs.clearance import clearance
-from jobs.models import Enquiry, FollowUp, Job
+from jobs.models import Enquiry, FollowUp, Job, SecondLook
 from network.models import Membership, Qualification
 from parts.models import Answer, PartRequest
 
@@ -60,6 +60,7 @@ def waiting(membership: Membership) -> list[Kind]:
     """Every kind of which something waits, the most pressing first. Reads a bounded number of rows of each."""
     kinds = (
         _kind("enquiry", _("Enquiries"), *_enquiries(), reverse("jobs")),
+        _kind("second_look", _("A colleague asks"), *_second_looks(membership), reverse("waiting")),
         _kind(
             "arrived",
             _("Parts that should be here"),
@@ -96,6 +97,22 @@ def _enquiries() -> tuple[Iterator[Item], int]:
             label=_("Read the enquiry"),
             since=one.sent_at,
             pressing=one.damaged,
+        )
+        for one in rows
+    ), count
+
+
+def _second_looks(membership: Membership) -> tuple[Iterator[Item], int]:
+    asked = SecondLook.objects.waiting_for(membership).select_related("asked_by_workshop")
+    rows, count = _first(asked.order_by("lapses_on", "pk"))
+    return (
+        Item(
+            kind="second_look",
+            about=f"{one.asked_by_workshop}: {one.question}",
+            todo=_("look at the copy and sign a remark"),
+            url=reverse("second_look", args=[one.pk]),
+            label=_("Look at it"),
+            until=one.lapses_on,
         )
         for one in rows
     ), count

@@ -1,7 +1,7 @@
 """Unique words in everything that B keeps to itself, so that a single one of them anywhere in A's sight shows a leak.
 
 Sown: every text field of every private model's rows of B (found by walking the fields, so a new field is sown too);
-and what is B's own although its table is shared: requests to other regions, answers to others, what it took back,
+and what is B's own although its table is shared: requests to other regions, answers to others, what it took back, what it asked of colleagues elsewhere,
 its application, its people's certificate numbers and notices; and all of the workshops that aren't approved.
 
 Not sown, because B shows it to A by an act of its own: the workshop's public page and its people's names and papers,
@@ -17,6 +17,7 @@ from typing import Any
 
 from django.db import models
 
+from jobs.models import SecondLook
 from network.access import acting_for
 from network.models import Application, Notice, Qualification, Workshop
 from parts.models import Answer, PartRequest
@@ -67,6 +68,7 @@ def sow(scene: Scene) -> dict[str, str]:
         sower.sow(row)
     sower.sow(PartRequest.objects.get(**scene.objects["quiet_request_of_b"]))
     sower.sow(Answer.objects.get(**scene.objects["answer_of_b_to_c"]))
+    sower.sow(SecondLook.objects.get(**scene.objects["look_of_b_by_c"]), ["question", "copy_sha256"])
     sower.sow(Application.objects.get(workshop=b))
     sower.sow(b, ["business_number"])
     for row in Qualification.objects.filter(holder__memberships__workshop=b):

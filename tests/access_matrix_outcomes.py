@@ -121,4 +121,26 @@ OUTCOMES: dict[str, str] = {
         GET  -                   page_of_nonsense in  in  403 200 200 200 403 403 in
         POST -                   -                in  in  403 405 405 405 403 403 in
     """,
+    "second_look_new": """
+        GET  job_of_a            -                in  in  403 200 200 404 403 403 in
+        GET  job_of_b            -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST job_of_a            -                in  in  403 422 422 404 403 403 in
+        POST job_of_a            ask_b            in  in  403 200 200 404 403 403 in
+        POST job_of_a            ask_b_now        in  in  403 302 302 404 403 403 in
+        POST job_of_b            ask_b_now        in  in  403 404 404 422 403 403 in
+        POST missing             ask_b_now        in  in  403 404 404 404 403 403 in
+    """,
+    "second_look": """
+        GET  look_of_a_by_b      -                in  in  403 200 200 200 403 403 in
+        GET  look_of_a_by_c      -                in  in  403 200 200 404 403 403 in
+        GET  look_of_b_by_c      -                in  in  403 404 404 200 403 403 in
+        GET  lapsed_of_a_by_b    -                in  in  403 200 200 410 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST look_of_a_by_b      -                in  in  403 422 422 422 403 403 in
+        POST look_of_a_by_b      words            in  in  403 409 409 302 403 403 in
+        POST lapsed_of_a_by_b    words            in  in  403 409 409 410 403 403 in
+        POST look_of_b_by_c      words            in  in  403 404 404 409 403 403 in
+        POST missing             words            in  in  403 404 404 404 403 403 in
+    """,
 }

@@ -28,8 +28,8 @@ from diagnostics.models import (
     Sheet,
     SystemFamily,
 )
-from jobs import following, outlook, owner_link, sharing, working
-from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, Outcome
+from jobs import following, outlook, owner_link, second_looks, sharing, working
+from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, Outcome, SecondLook
 from network import pictures
 from network.access import PrivateModel, acting_for
 from network.models import Event, Membership, Notice, Picture, Region, SharedPicture, User
@@ -120,7 +120,7 @@ def build() -> Scene:
     third = made.make_member(made.make_workshop("Atelier Moutfort", region=made.make_region("mosel")), name="Claude")
     named = Membership.objects.create(person=cast.technician.person, workshop=third.workshop, role="technician")
     a, b = (_house(member, family) for member in (cast.technician, cast.member_of_b))
-    board = _board(cast, third)
+    board = _board(cast, third) | _second_looks(cast, a, b, third)
     return Scene(
         cast=cast,
         named=named,
@@ -193,6 +193,24 @@ def _share(job: Job, member: Membership) -> Outcome:
     return sharing.share(
         job=job, by=member, symptom="Stops uphill", cause="Switch burnt", repair_method="power_stage_replaced"
     )
+
+
+def _second_looks(cast: Cast, a: House, b: House, third: Membership) -> dict[str, dict[str, Any]]:
+    """Asked by A of B and of C, by B of C; and one that has lapsed."""
+    asked = {
+        "look_of_a_by_b": (a, cast.member_of_b),
+        "look_of_a_by_c": (a, third),
+        "look_of_b_by_c": (b, third),
+        "lapsed_of_a_by_b": (a, cast.member_of_b),
+    }
+    looks = {}
+    for name, (house, colleague) in asked.items():
+        facts = {"question": f"What is {name}?", "lapses_on": timezone.localdate(), "by": house.member}
+        with acting_for(house.member.workshop):
+            looks[name] = second_looks.ask(job=house.job, colleague=colleague, **facts)
+    yesterday = timezone.localdate() - datetime.timedelta(days=1)
+    SecondLook.objects.filter(pk=looks["lapsed_of_a_by_b"].pk).update(lapses_on=yesterday)
+    return {name: {"pk": look.pk} for name, look in looks.items()}
 
 
 def _board(cast: Cast, third: Membership) -> dict[str, dict[str, Any]]:
@@ -337,6 +355,9 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
     stuck = Notice.objects.get(person=cast.technician.person, state=Notice.State.STUCK)
     booking = {"customer_name": "Piet Oosterling", "description": "Vireo 2016", "complaint": "It stops."}
     outcome = {"symptom": "Stops uphill", "cause": "Switch burnt", "repair_method": "power_stage_replaced"}
+    ask_b = {
+        "colleague": cast.member_of_b.pk, "question": "Machine or inverter?", "lapses_on": timezone.localdate(),
+    }  # fmt: skip
     earlier = outcome | {"part_kind": "inverter", "repaired_on": "2024-03-05", "known_as": "book 118"}
     address = {
         "name": "Nieuw Werk", "street": "Dok 1", "country": "BE", "postcode": "4020", "town": "Liège",
@@ -425,6 +446,8 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "earlier_shared": earlier | {"act": "share"},
         "ways": {"cost_per_day": "45", "used_near_landed": "412.50", "used_near_days": "3"},
         "ways_of_nonsense": {"cost_per_day": "9e99"},
+        "ask_b": ask_b,
+        "ask_b_now": ask_b | {"act": "ask"},
         "opinion": {"confirms": "yes", "words": "Three of ours had the same duct blocked."},
         "take_down": {"reason": "It names the customer."},
         "outcome": outcome,

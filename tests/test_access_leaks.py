@@ -41,7 +41,7 @@ TELLS = {
 }
 READ_THROUGH_ANOTHER = {
     "diagnostics.Battery", "diagnostics.EarlierCapacity", "diagnostics.MeasurementLog", "jobs.Customer",
-    "jobs.JobCode", "jobs.SignedEntry",
+    "jobs.JobCode", "jobs.JobLook", "jobs.SignedEntry",
 }  # fmt: skip
 
 

@@ -170,6 +170,41 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='SecondLook',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('asked_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('question', models.CharField(max_length=600, verbose_name='what you want to know')),
+                ('copy', models.JSONField()),
+                ('copy_sha256', models.CharField(max_length=64)),
+                ('lapses_on', models.DateField(verbose_name='may be read until')),
+                ('remark', models.TextField(blank=True, max_length=2000, verbose_name='your remark')),
+                ('remarked_at', models.DateTimeField(null=True)),
+                ('remark_sha256', models.CharField(blank=True, max_length=64)),
+                ('asked_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('asked_by_workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+                ('colleague', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.membership')),
+            ],
+            options={
+                'ordering': ['-asked_at', '-pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='JobLook',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='looks', to='jobs.job')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+                ('look', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='jobs.secondlook')),
+            ],
+            options={
+                'ordering': ['pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='SignedEntry',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -264,6 +299,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='opinion',
             constraint=models.CheckConstraint(condition=models.Q(('words', ''), _negated=True), name='opinion_says_something'),
+        ),
+        migrations.AddConstraint(
+            model_name='secondlook',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('remark', ''), ('remark_sha256', ''), ('remarked_at__isnull', True)), models.Q(models.Q(('remark', ''), _negated=True), ('remarked_at__isnull', False), models.Q(('remark_sha256', ''), _negated=True)), _connector='OR'), name='remark_is_signed'),
         ),
         migrations.AddIndex(
             model_name='signedentry',

@@ -111,6 +111,11 @@ class Job(PrivateModel):
     def __str__(self) -> str:
         return self.number
 
+    @property
+    def second_looks(self) -> Any:
+        """What colleagues elsewhere were asked about it, with whom."""
+        return self.looks.select_related("look__colleague__person", "look__colleague__workshop")
+
 
 class JobCode(PrivateModel):
     """A trouble code as it was found."""
