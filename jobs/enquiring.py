@@ -7,6 +7,7 @@ nobody can have the portal send a text of theirs to a stranger. A connection sen
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 
 from django.conf import settings
 from django.core.cache import cache
@@ -15,7 +16,8 @@ from django.db import transaction
 from jobs.models import Enquiry
 from jobs.owner_link import path_for
 from network.access import acting_for
-from network.models import Event, Membership, User, Workshop
+from network.models import Event, Workshop
+from network.pictures import Cleaned, keep
 from network.telling import tell
 
 MOST_A_DAY = 20  # from one connection, and 5 to one address: a household asks a handful of workshops
@@ -27,25 +29,22 @@ class TooMany(Exception):
     """This connection, or this address, has sent its share for today."""
 
 
-def send(*, enquiry: Enquiry, workshop: Workshop, from_address: str) -> Enquiry:
+def send(*, enquiry: Enquiry, workshop: Workshop, from_address: str, pictures: Sequence[Cleaned] = ()) -> Enquiry:
     """Store the enquiry for the workshop and tell both sides; raises TooMany beyond the day's share."""
     _count(f"connection {from_address}", MOST_A_DAY)
     _count(f"address {enquiry.email.lower()}", MOST_TO_ONE_ADDRESS)
+    return deliver(enquiry=enquiry, workshop=workshop, pictures=pictures)
+
+
+def deliver(*, enquiry: Enquiry, workshop: Workshop, pictures: Sequence[Cleaned] = ()) -> Enquiry:
+    """Store an enquiry that may go to the workshop, tell its people, and mail the owner the private link."""
     with acting_for(workshop), transaction.atomic():
         enquiry.workshop = workshop
         enquiry.save()
-        event = Event.record("enquiry_sent", enquiry, workshop=workshop)
-        people = User.objects.filter(memberships__in=Membership.objects.able_to_act().filter(workshop=workshop))
+        enquiry.pictures.set([keep(picture, by=None) for picture in pictures])
+        enquiry.tell_workshop(Event.record("enquiry_sent", enquiry, workshop=workshop))
         tell(
-            event,
-            people=people,
-            template="mail/enquiry_sent.txt",
-            facts={"enquiry": enquiry},
-            path=f"/enquiries/{enquiry.pk}/",
-        )
-        confirmed = Event.record("enquiry_confirmed", enquiry, workshop=workshop)
-        tell(
-            confirmed,
+            Event.record("enquiry_confirmed", enquiry, workshop=workshop),
             addresses=[enquiry.email],
             template="mail/enquiry_confirmed.txt",
             facts={"workshop": workshop},

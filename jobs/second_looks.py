@@ -49,7 +49,7 @@ def frozen_copy(job: Job) -> dict[str, Any]:
         "family": str(job.vehicle.family or ""),
         "mileage_band": mileage_band(job.vehicle.odometer_km),
         "complaint": without_private(job, job.complaint),
-        "codes": [code.code for code in job.codes.all()],
+        "codes": list(dict.fromkeys(str(code) for code in job.codes.as_found())),
         "stands": clearance(job).sentence,
         "figures": [
             {

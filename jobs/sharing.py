@@ -62,7 +62,7 @@ def draft(job: Job) -> dict[str, Any]:
     return {
         "family": job.vehicle.family,
         "part_kind": job.part,
-        "codes": [code.code for code in job.codes.all()],
+        "codes": list(dict.fromkeys(str(code) for code in job.codes.as_found())),
         "parts": [number] if number else [],
         "mileage_band": mileage_band(job.vehicle.odometer_km),
         "figures": [

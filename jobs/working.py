@@ -5,16 +5,21 @@ Fitting is signed only while the ring of requirements is closed, and each later 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from diagnostics.models import Sheet, SystemFamily
+from jobs import codes as job_codes
 from jobs.clearance import clearance
-from jobs.models import Customer, Enquiry, Job, JobCode, SignedEntry, Vehicle
+from jobs.models import CodeReading, Customer, Enquiry, Job, SignedEntry, Vehicle
 from jobs.telling_owner import tell_owner
 from network.models import Event, Membership, Region
+from network.pictures import Cleaned, keep
 from parts import sourcing
 from parts.models import PartRequest
 
@@ -43,12 +48,15 @@ def book_in(
     customer: Customer,
     vehicle: Vehicle,
     complaint: str,
-    damaged: bool = False,
-    recalls_asked: bool = False,
     codes: tuple[str, ...] = (),
     enquiry: Enquiry | None = None,
+    pictures: Sequence[Cleaned] = (),
+    **noted: Any,
 ) -> Job:
-    """Make a job with its sheet. Taking an enquiry on happens once: raises EnquiryClosed for whoever is second."""
+    """Make a job with its sheet; `noted` are further fields of the job, such as triage and what the owner agreed to.
+
+    Taking an enquiry on happens once: raises EnquiryClosed for whoever is second. Its photos go to the job as well.
+    """
     if enquiry is not None:
         won = Enquiry.objects.open().filter(pk=enquiry.pk).update(state=Enquiry.State.JOB_MADE)
         enquiry.refresh_from_db()
@@ -66,12 +74,15 @@ def book_in(
         sheet=sheet,
         odometer_km=vehicle.odometer_km,
         complaint=complaint,
-        damaged=damaged,
-        recalls_asked=recalls_asked,
         booked_in_by=by.person,
+        **noted,
     )
     job.save()
-    JobCode.objects.bulk_create([JobCode(job=job, code=code) for code in codes])
+    job.pictures.set([keep(picture, by=by.person) for picture in pictures])
+    if enquiry is not None:
+        job.pictures.add(*enquiry.pictures.all())
+    if codes:
+        job_codes.add(job=job, codes=job_codes.read(text=" ".join(codes), form=CodeReading.Form.TEXT), by=by)
     Event.record("job_booked_in", job, by=by.person, workshop=by.workshop)
     if enquiry is not None:
         enquiry.tell_owner("enquiry_taken_on", by)
@@ -91,6 +102,8 @@ def sign(*, job: Job, step: str, words: str, good: bool, by: Membership) -> Sign
     job = Job.objects.with_facts().select_for_update(of=("self",)).get(pk=job.pk)
     if job.handed_over_at:
         raise CannotBeSigned(_("This job was handed over; nothing more is signed on it."))
+    if job.in_quarantine and step != SignedEntry.Step.QUARANTINE_ENDED:
+        raise CannotBeSigned(_("Stop: the car stands in quarantine. Nothing is signed before that has ended."))
     if step == SignedEntry.Step.FITTED and not (stands := clearance(job)).clear:
         raise CannotBeSigned(_("Hold: %(why)s Fitting can't be signed.") % {"why": stands.sentence})
     before = COMES_AFTER.get(SignedEntry.Step(step))

@@ -17,6 +17,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.core.files.uploadedfile import UploadedFile
+from django.db import transaction
 from django.http import HttpResponse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -80,16 +81,22 @@ def keep(picture: Cleaned, *, by: User | None, caption: str = "") -> Picture:
     return stored
 
 
+def copied(picture: Picture) -> Cleaned:
+    """The picture as it was taken in, to be kept once more: for a workshop that it is handed on to."""
+    with picture.file.open("rb") as file:
+        return Cleaned(data=file.read(), width=picture.width, height=picture.height)
+
+
+def remove(picture: Picture) -> None:
+    """Delete the row, and its file once that is certain. Nothing may point at it any more."""
+    name, storage = picture.file.name or "", picture.file.storage
+    picture.delete()
+    transaction.on_commit(lambda: storage.delete(name), robust=True)
+
+
 def share(picture: Picture, *, by: User, workshop: Workshop) -> SharedPicture:
     """A copy of its own that every member may see, made by an explicit act; the private picture stays private."""
-    with picture.file.open("rb") as file:
-        data = file.read()
-    return share_new(
-        Cleaned(data=data, width=picture.width, height=picture.height),
-        by=by,
-        workshop=workshop,
-        caption=picture.caption,
-    )
+    return share_new(copied(picture), by=by, workshop=workshop, caption=picture.caption)
 
 
 def share_new(picture: Cleaned, *, by: User, workshop: Workshop, caption: str = "") -> SharedPicture:

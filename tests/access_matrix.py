@@ -9,6 +9,7 @@ sentence is the same for every page. Methods that no row names: `tests/test_acce
 """
 
 from tests.access_matrix_accounts import ACCOUNTS
+from tests.access_matrix_beginning import BEGINNING
 from tests.access_matrix_outcomes import OUTCOMES
 
 ROLES = (
@@ -27,7 +28,7 @@ ROLES = (
 TELLS_ITS_METHODS = {"near", "schema"}
 GET_ONLY = {"docs"}  # the library's page breaks on HEAD
 
-ELSEWHERE = ACCOUNTS | OUTCOMES  # rows that stand in files of their own
+ELSEWHERE = ACCOUNTS | BEGINNING | OUTCOMES  # rows that stand in files of their own
 
 ROWS: dict[str, str] = {
     # The network: finding, applying, deciding, notices, the own workshop
@@ -349,52 +350,6 @@ ROWS: dict[str, str] = {
         POST missing                -                in  in  403 404 404 404 403 403 in
     """,
     # The work
-    "enquire": """
-        GET  workshop_of_a       -                200 200 200 200 200 200 200 200 200
-        GET  workshop_suspended  -                404 404 404 404 404 404 404 404 404
-        GET  workshop_waiting    -                404 404 404 404 404 404 404 404 404
-        GET  missing             -                404 404 404 404 404 404 404 404 404
-        POST workshop_of_a       -                422 422 422 422 422 422 422 422 422
-        POST workshop_of_a       enquiry          302 302 302 302 302 302 302 302 302
-        POST workshop_suspended  enquiry          404 404 404 404 404 404 404 404 404
-        POST missing             enquiry          404 404 404 404 404 404 404 404 404
-    """,
-    "enquiry_private": """
-        GET  link_of_a           -                200 200 200 200 200 200 200 200 200
-        GET  link_of_b           -                200 200 200 200 200 200 200 200 200
-        GET  link_forged         -                404 404 404 404 404 404 404 404 404
-        GET  link_crossed        -                404 404 404 404 404 404 404 404 404
-        GET  link_void           -                404 404 404 404 404 404 404 404 404
-        GET  link_of_no_workshop -                404 404 404 404 404 404 404 404 404
-        POST link_of_a           -                302 302 302 302 302 302 302 302 302
-        POST withdrawn_link_of_a -                302 302 302 302 302 302 302 302 302
-        POST link_forged         -                404 404 404 404 404 404 404 404 404
-    """,
-    "enquiry": """
-        GET  enquiry_of_a        -                in  in  403 200 200 404 403 403 in
-        GET  enquiry_of_b        -                in  in  403 404 404 200 403 403 in
-        GET  missing             -                in  in  403 404 404 404 403 403 in
-        POST enquiry_of_a        -                in  in  403 422 422 404 403 403 in
-        POST enquiry_of_a        reply            in  in  403 302 302 404 403 403 in
-        POST enquiry_of_b        reply            in  in  403 404 404 302 403 403 in
-        POST withdrawn_of_a      reply            in  in  403 409 409 404 403 403 in
-        POST missing             reply            in  in  403 404 404 404 403 403 in
-    """,
-    "job_from_enquiry": """
-        GET  enquiry_of_a        -                in  in  403 200 200 404 403 403 in
-        GET  enquiry_of_b        -                in  in  403 404 404 200 403 403 in
-        GET  missing             -                in  in  403 404 404 404 403 403 in
-        POST enquiry_of_a        -                in  in  403 422 422 404 403 403 in
-        POST enquiry_of_a        booking          in  in  403 302 302 404 403 403 in
-        POST enquiry_of_b        booking          in  in  403 404 404 302 403 403 in
-        POST withdrawn_of_a      booking          in  in  403 409 409 404 403 403 in
-        POST missing             booking          in  in  403 404 404 404 403 403 in
-    """,
-    "job_new": """
-        GET  -                   -                in  in  403 200 200 200 403 403 in
-        POST -                   -                in  in  403 422 422 422 403 403 in
-        POST -                   booking          in  in  403 302 302 302 403 403 in
-    """,
     "job": """
         GET  job_of_a            -                in  in  403 200 200 404 403 403 in
         GET  job_of_a            open_windings    in  in  403 200 200 404 403 403 in

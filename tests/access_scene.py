@@ -28,8 +28,10 @@ from diagnostics.models import (
     Sheet,
     SystemFamily,
 )
+from jobs import booking as watching
+from jobs import codes as job_codes
 from jobs import following, outlook, owner_link, second_looks, sharing, working
-from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, Outcome, SecondLook
+from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, JobCode, Outcome, SecondLook
 from network import pictures
 from network.access import PrivateModel, acting_for
 from network.models import Event, Membership, Notice, Picture, Region, SharedPicture, User
@@ -82,6 +84,7 @@ class House:
     picture: Picture
     earlier: EarlierCapacity
     bench: Sheet
+    code: JobCode
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -138,6 +141,11 @@ def _house(member: Membership, family: SystemFamily) -> House:
     instrument = made.make_instrument(workshop, "milliohm", 200, name=f"Tarn of {workshop}")
     with acting_for(workshop):
         withdrawn.withdraw()
+        code = job_codes.add(
+            job=job, codes=(job_codes.ReadCode(code="P0A78"),), by=member, text="as pasted", unit="inverter"
+        ).codes.get()
+        job_codes.note(code=code, detail="1C", freeze_frame="402 V", words="Low at the precharge", by=member)
+        watching.watch(job=job, celsius=18.5, place="floor", by=member)
         logged = b"s;V\n0;1\n"
         log = MeasurementLog(sheet=job.sheet, sha256=hashlib.sha256(logged).hexdigest(), rows=1)
         log.file.save("log.csv", ContentFile(logged))
@@ -150,6 +158,7 @@ def _house(member: Membership, family: SystemFamily) -> House:
         asked, said = _followed(_share(made_finished(member, family), member), member)
         picture = pictures.keep(made.make_picture(), by=member.person, caption="as it came in")
         earlier = _earlier(job, member)
+        enquiry.pictures.add(picture)
     limit = FamilyLimit.objects.create(
         family=family, kind="machine_windings", quantity="winding_unbalance", shape="maximum", value=2.0, unit="%",
         source=f"data sheet of {workshop}", authority="maker", entered_by=workshop,
@@ -159,6 +168,7 @@ def _house(member: Membership, family: SystemFamily) -> House:
         instrument=instrument, limit=limit, outcome=outcome, asked=asked, said=said,
         picture=picture, earlier=earlier,
         bench=made.make_sheet(member, "Battery on the bench", part_serial="LN 014-77"),
+        code=code,
     )  # fmt: skip
 
 
@@ -270,6 +280,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         sheet = {"pk": house.job.sheet_id}
         objects |= {
             f"job_of_{letter}": {"pk": house.job.pk},
+            f"code_of_{letter}": {"pk": house.code.pk},
             f"finished_of_{letter}": {"pk": house.finished.pk},
             f"enquiry_of_{letter}": {"pk": house.enquiry.pk},
             f"withdrawn_of_{letter}": {"pk": house.withdrawn.pk},
@@ -295,7 +306,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"finished_car_of_{letter}": resolve(owner_link.path_for_job(house.finished)).kwargs,
             f"withdrawn_link_of_{letter}": resolve(owner_link.path_for(house.withdrawn)).kwargs,
         }
-    return objects | _shared_pictures(a) | _shared_sheets(a, b)
+    return objects | _shared_pictures(a) | _shared_sheets(a, b) | _photos(objects, a, b)
 
 
 def _shared_sheets(a: House, b: House) -> dict[str, dict[str, Any]]:
@@ -311,6 +322,16 @@ def _seen(house: House, title: str) -> str:
     with acting_for(house.member.workshop):
         sheet = Sheet.objects.get(pk=house.job.sheet_id)
         return sharing_sheets.digest_of(sharing_sheets.draft(sheet, title=title, serial="shortened"))
+
+
+def _photos(objects: dict[str, dict[str, Any]], a: House, b: House) -> dict[str, dict[str, Any]]:
+    """Photos by an owner's link: its own, and one of another workshop."""
+    photo_b = {"pk": b.picture.pk}
+    return {
+        "photo_of_link_a": objects["link_of_a"] | {"pk": a.picture.pk},
+        "photo_of_b_by_a": objects["link_of_a"] | photo_b,
+        "link_forged_photo": objects["link_forged"] | photo_b,
+    }
 
 
 def _shared_pictures(house: House) -> dict[str, dict[str, Any]]:
@@ -436,7 +457,17 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "border_rate": BORDER_RATE,
         "enquiry": ENQUIRY,
         "reply": {"answer": "Bring it on Tuesday."},
+        "to_b": {"to": cast.b.pk},
+        "withdraw": {"act": "withdraw"},
+        "agree": {"act": "agree", "to": cast.b.pk},
+        "choose": {"act": "choose", "moment": "nonsense"},
         "booking": booking,
+        "codes": {"stage": "found", "form": "text", "text": "P0A78"},
+        "code_words": {"detail": "1C", "words": "Low at the precharge", "freeze_frame": "402 V"},
+        "change": booking | {"seen": "1"},
+        "change_unseen": booking | {"seen": "7"},
+        "temperature": {"act": "watch", "celsius": "18.5", "place": "floor"},
+        "end_quarantine": {"act": "end", "words": "Looked at."},
         "words": {"words": "Switch of phase V burnt", "good": "yes"},
         "family_key": {"family": family.pk},
         "no_family": {"family": "zz"},

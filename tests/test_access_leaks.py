@@ -29,6 +29,7 @@ B_READS = [("job", "job_of_b"), ("enquiry", "enquiry_of_b"), ("instrument", "ins
 # only through a job or a sheet that was guarded before: there `tests/network/test_access_guard.py` tells.
 TELLS = {
     "network.Picture": ("picture", "GET", "picture_of_b", "-"),
+    "jobs.JobCode": ("code_note", "GET", "code_of_b", "-"),
     "jobs.Job": ("job", "GET", "job_of_b", "-"),
     "jobs.FollowUp": ("follow_up", "GET", "follow_up_of_b", "-"),
     "jobs.FollowedRepair": ("outcome_stands", "GET", "outcome_of_b", "-"),
@@ -41,7 +42,8 @@ TELLS = {
 }
 READ_THROUGH_ANOTHER = {
     "diagnostics.Battery", "diagnostics.EarlierCapacity", "diagnostics.MeasurementLog", "jobs.Customer",
-    "jobs.JobCode", "jobs.JobLook", "jobs.SignedEntry",
+    "jobs.JobLook", "jobs.SignedEntry",
+    "jobs.CodeDescription", "jobs.CodeReading", "jobs.WatchedTemperature",
 }  # fmt: skip
 
 

@@ -1,13 +1,17 @@
 """The work: enquiries, customers, vehicles, jobs and what is signed on them (private); outcomes (shared copies)."""
 
+from jobs.models.codes import CodeDescription, CodeReading, JobCode
 from jobs.models.enquiries import Enquiry
 from jobs.models.following import FollowedRepair, FollowUp
-from jobs.models.jobs import Customer, Job, JobCode, SignedEntry, Vehicle
+from jobs.models.jobs import Customer, DrivenWheels, Job, SignedEntry, Triage, Vehicle, WatchedTemperature
 from jobs.models.outcomes import Opinion, Outcome, OutcomeCode, OutcomePart
 from jobs.models.second_looks import JobLook, SecondLook
 
 __all__ = [
+    "CodeDescription",
+    "CodeReading",
     "Customer",
+    "DrivenWheels",
     "Enquiry",
     "FollowUp",
     "FollowedRepair",
@@ -20,5 +24,7 @@ __all__ = [
     "OutcomePart",
     "SecondLook",
     "SignedEntry",
+    "Triage",
     "Vehicle",
+    "WatchedTemperature",
 ]

@@ -16,6 +16,7 @@ from jobs.models.enquiries import Enquiry, new_nonce
 from jobs.models.outcomes import Outcome
 from network.access import PrivateManager as _PrivateManager
 from network.access import PrivateModel, PrivateQuerySet
+from network.models import Picture
 from parts.models import PartRequest
 from parts.numbers import normalise
 
@@ -32,6 +33,23 @@ class Customer(PrivateModel):
         return self.name
 
 
+class DrivenWheels(models.TextChoices):
+    FRONT = "front", _("front")
+    REAR = "rear", _("rear")
+    ALL = "all", _("all four")
+
+
+class Triage(models.TextChoices):
+    """What the first look finds; any of it keeps the car outside and stops the work."""
+
+    CRASH = "crash", _("crash")
+    WATER = "water", _("was in water")
+    SMOKE = "smoke", _("smoke")
+    SMELL = "smell", _("smell, sweet or burnt")
+    HEAT = "heat", _("heat at the battery")
+    HISSING = "hissing", _("hissing or popping")
+
+
 class Vehicle(PrivateModel):
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
     description = models.CharField(_("vehicle: maker, model, year"), max_length=120)
@@ -40,6 +58,7 @@ class Vehicle(PrivateModel):
     vin = models.CharField(_("VIN"), max_length=17, blank=True)
     odometer_km = models.PositiveIntegerField(_("odometer"), null=True, blank=True)
     battery = models.ForeignKey(Battery, on_delete=models.PROTECT, null=True, editable=False, related_name="+")
+    driven_wheels = models.CharField(_("driven wheels"), max_length=5, choices=DrivenWheels, blank=True)
 
     class Meta(PrivateModel.Meta):
         abstract = False
@@ -70,9 +89,15 @@ class JobQuerySet(PrivateQuerySet):
             | Q(vehicle__vin__icontains=text)
             | Q(vehicle__description__icontains=text)
             | Q(vehicle__customer__name__icontains=text)
-            | Q(pk__in=JobCode.objects.filter(code__startswith=text.upper()).values("job"))
+            | Q(pk__in=_jobs_with_code(text))
             | Q(part_request__normalised__startswith=normalise(number=text) or "-")
         )
+
+
+def _jobs_with_code(text: str) -> Any:
+    from jobs.models.codes import JobCode
+
+    return JobCode.objects.filter(code__startswith=text.upper()).values("job")
 
 
 class JobManager(_PrivateManager.from_queryset(JobQuerySet)):  # type: ignore[misc]
@@ -85,14 +110,38 @@ class Job(PrivateModel):
 
         INVERTER = "inverter", _("inverter")
 
+    class Recalls(models.TextChoices):
+        NOT_ASKED = "not_asked", _("not asked yet")
+        NONE_OPEN = "none_open", _("asked: none open")
+        OPEN = "open", _("asked: one is open")
+
+    class Warranty(models.TextChoices):
+        NOT_ASKED = "not_asked", _("not asked yet")
+        RUNNING = "running", _("asked: it may still run")
+        OVER = "over", _("asked: it is over")
+
     number = models.CharField(max_length=12, editable=False)
     enquiry = models.OneToOneField(Enquiry, on_delete=models.PROTECT, null=True, related_name="job")
     vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="jobs")
     sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="job")
     odometer_km = models.PositiveIntegerField(_("odometer at booking in"), null=True, editable=False)
     complaint = models.TextField(_("complaint, in the owner's words"), max_length=2000)
-    damaged = models.BooleanField(_("crash, flood, smoke or smell"), default=False)
-    recalls_asked = models.BooleanField(_("open recalls and the maker's battery warranty were asked"), default=False)
+    triage = models.JSONField(_("first look"), default=list)  # values of `Triage`
+    quarantine_ended_at = models.DateTimeField(null=True)
+    recalls = models.CharField(_("open recalls"), max_length=9, choices=Recalls, default=Recalls.NOT_ASKED)
+    warranty = models.CharField(
+        _("the maker's battery warranty"), max_length=9, choices=Warranty, default=Warranty.NOT_ASKED
+    )
+    asked_note = models.CharField(_("which, who said so"), max_length=200, blank=True)
+    can_drive = models.CharField(_("does it drive"), max_length=6, choices=Enquiry.CanDrive, blank=True)
+    may_dismantle = models.BooleanField(_("the owner agrees that it is dismantled to find the cause"), default=False)
+    may_drive_live = models.BooleanField(
+        _("the owner agrees to a road test with the high-voltage system live"), default=False
+    )
+    old_parts_back = models.BooleanField(_("the owner wants old parts back"), default=False)
+    belongings = models.CharField(_("belongings left in the car"), max_length=300, blank=True)
+    pictures = models.ManyToManyField(Picture, related_name="+")
+    version = models.PositiveIntegerField(default=1, editable=False)  # of what was booked in, for two who change it
     part = models.CharField(_("part to be fitted"), max_length=20, choices=Part, default=Part.INVERTER)
     part_request = models.ForeignKey(PartRequest, on_delete=models.PROTECT, null=True, related_name="+")
     outcome = models.OneToOneField(Outcome, on_delete=models.PROTECT, null=True, related_name="+")
@@ -116,20 +165,35 @@ class Job(PrivateModel):
         """What colleagues elsewhere were asked about it, with whom."""
         return self.looks.select_related("look__colleague__person", "look__colleague__workshop")
 
+    @property
+    def damaged(self) -> bool:
+        """The first look found something that keeps the car outside."""
+        return bool(self.triage)
 
-class JobCode(PrivateModel):
-    """A trouble code as it was found."""
+    @property
+    def in_quarantine(self) -> bool:
+        return self.damaged and self.quarantine_ended_at is None
 
-    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="codes")
-    code = models.CharField(max_length=12)
+    @property
+    def recalls_asked(self) -> bool:
+        return self.recalls != self.Recalls.NOT_ASKED and self.warranty != self.Warranty.NOT_ASKED
+
+
+class WatchedTemperature(PrivateModel):
+    """One reading of a car that stands outside, apart from others, because of what the first look found."""
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="temperatures")
+    celsius = models.FloatField(_("temperature"))
+    place = models.CharField(_("measured where"), max_length=80)
+    taken_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    taken_at = models.DateTimeField(default=timezone.now)
 
     class Meta(PrivateModel.Meta):
         abstract = False
-        ordering = ["code"]
-        constraints = [models.UniqueConstraint(fields=["job", "code"], name="job_code_once")]
+        ordering = ["taken_at", "pk"]
 
     def __str__(self) -> str:
-        return self.code
+        return f"{self.celsius:g} °C"
 
 
 class SignedEntry(PrivateModel):
@@ -145,6 +209,7 @@ class SignedEntry(PrivateModel):
         FITTED = "fitted", _("Fitted")
         PROVED = "proved", _("Proved")
         HANDED_OVER = "handed_over", _("Handed over")
+        QUARANTINE_ENDED = "quarantine_ended", _("Quarantine ended")
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="entries")
     step = models.CharField(max_length=20, choices=Step)

@@ -125,7 +125,7 @@ def _wrong(job: Job, newest: dict[str, SignedEntry]) -> list[tuple[str, str]]:
     cause = newest.get(Step.CAUSE)
     return [
         (_("You told us"), job.complaint),
-        (_("Trouble codes found"), ", ".join(code.code for code in job.codes.all()) or _("none")),
+        (_("Trouble codes found"), ", ".join(dict.fromkeys(str(code) for code in job.codes.as_found())) or _("none")),
         (_("Cause"), cause.words if cause else _("not named yet")),
     ]
 

@@ -2,33 +2,68 @@
 
 from __future__ import annotations
 
+from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from diagnostics.models import Record
 from diagnostics.recording import PROOF_OF_ABSENCE
 from diagnostics.shown import rows_of
+from jobs.booking import towing_advice
+from jobs.booking_forms import remarks_on
 from jobs.clearance import Clearance
-from jobs.models import Job
+from jobs.models import Job, Triage
 from jobs.requirements import ByProof, ByRecord
 from jobs.sheet_page.steps import SheetStep
 
 
 def booked_in(job: Job) -> SheetStep:
-    codes = ", ".join(code.code for code in job.codes.all())
+    codes = ", ".join(dict.fromkeys(str(code) for code in job.codes.as_found()))
     return SheetStep(
         code="booked_in",
         name=_("Booked in"),
-        done=True,
+        done=not job.in_quarantine,
         at=job.booked_in_at,
-        found=job.complaint if len(job.complaint) <= 120 else job.complaint[:119] + "…",
-        said=_("crash, flood, smoke or smell: keep it outside") if job.damaged else _("no crash, flood or smell"),
+        found=_stop(job) or (job.complaint if len(job.complaint) <= 120 else job.complaint[:119] + "…"),
+        said=_first_look(job),
+        url=reverse("job_quarantine" if job.in_quarantine else "job_change", args=[job.pk]),
+        label=_("Watch its temperature") if job.in_quarantine else _("Change what was noted"),
         details=[
             (_("Complaint"), job.complaint),
             (_("Trouble codes"), codes or _("none noted")),
-            (_("Recalls and battery warranty"), _("asked") if job.recalls_asked else _("not asked yet")),
-            (_("VIN"), job.vehicle.vin or _("not noted")),
+            (_("Open recalls"), job.get_recalls_display()),
+            (_("The maker’s battery warranty"), job.get_warranty_display()),
+            *([(_("Which, and who said so"), job.asked_note)] if job.asked_note else []),
+            (_("Dismantling to find the cause"), _agreed(job.may_dismantle)),
+            (_("Road test with the high-voltage system live"), _agreed(job.may_drive_live)),
+            (_("Old parts"), _("wanted back") if job.old_parts_back else _("not wanted back")),
+            (_("Belongings"), job.belongings or _("none noted")),
+            (_("VIN"), _vin(job)),
+            *([(_("To move it"), towing_advice(job.vehicle.driven_wheels))] if job.can_drive == "no" else []),
         ],
     )
+
+
+def _stop(job: Job) -> str:
+    return _("Stop: it stands outside, apart from others, and its temperature is watched") if job.in_quarantine else ""
+
+
+def _first_look(job: Job) -> str:
+    found = ", ".join(str(Triage(one).label) for one in job.triage if one in Triage)
+    if not found:
+        return _("no crash, water, smoke or smell")
+    if job.in_quarantine:
+        return found
+    return _("%(found)s; quarantine ended") % {"found": found}
+
+
+def _agreed(agreed: bool) -> str:
+    return _("the owner agrees") if agreed else _("not agreed to")
+
+
+def _vin(job: Job) -> str:
+    vin = job.vehicle.vin
+    remarks = " ".join(remark.message for remark in remarks_on(vin))
+    return f"{vin} ({_('remark')}: {remarks})" if remarks else vin or _("not noted")
 
 
 def made_safe(stands: Clearance, proof: Record | None) -> SheetStep:

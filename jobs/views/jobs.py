@@ -1,8 +1,6 @@
-"""Jobs: booking in, the one long sheet, and what is signed on it."""
+"""A job: the one long sheet, and what is signed on it."""
 
 from __future__ import annotations
-
-from typing import Any
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -13,66 +11,12 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from diagnostics.models import SystemFamily
 from jobs import working
-from jobs.forms import BookingForm, EntryForm
-from jobs.models import Enquiry, Job, SignedEntry
+from jobs.forms import EntryForm
+from jobs.models import Job, SignedEntry
 from jobs.sheet_page import page_of, requirement_for
 from network.access import MemberRequest, member_required
 from network.asked import key_of
 from parts.forms import RequestForm
-
-
-@member_required
-@require_http_methods(["GET", "HEAD", "POST"])
-def job_new(request: MemberRequest) -> HttpResponse:
-    """Book a car in that came without an enquiry."""
-    return _book_in(request, None)
-
-
-@member_required
-@require_http_methods(["GET", "HEAD", "POST"])
-def job_from_enquiry(request: MemberRequest, pk: int) -> HttpResponse:
-    """Make a job of an enquiry, once."""
-    return _book_in(request, get_object_or_404(Enquiry, pk=pk))
-
-
-def _book_in(request: MemberRequest, enquiry: Enquiry | None) -> HttpResponse:
-    form = BookingForm(request.POST if request.method == "POST" else None, initial=_from_enquiry(enquiry))
-    status = 200
-    if request.method == "POST" and form.is_valid():
-        typed = form.cleaned_data
-        try:
-            job = working.book_in(
-                by=request.membership,
-                customer=form.customer(),
-                vehicle=form.vehicle(),
-                complaint=typed["complaint"],
-                damaged=typed["damaged"],
-                recalls_asked=typed["recalls_asked"],
-                codes=typed["codes"],
-                enquiry=enquiry,
-            )
-        except working.EnquiryClosed as closed:
-            status = 409
-            state = closed.enquiry.get_state_display()
-            form.add_error(None, _("This enquiry is closed: %(state)s. No job was made.") % {"state": state})
-        else:
-            return redirect("job", pk=job.pk)
-    elif form.errors:
-        status = 422
-    return render(request, "jobs/job_new.html", {"form": form, "enquiry": enquiry}, status=status)
-
-
-def _from_enquiry(enquiry: Enquiry | None) -> dict[str, Any]:
-    if enquiry is None:
-        return {}
-    return {
-        "customer_name": enquiry.name,
-        "customer_email": enquiry.email,
-        "customer_phone": enquiry.phone,
-        "description": enquiry.vehicle,
-        "complaint": enquiry.symptom,
-        "damaged": enquiry.damaged,
-    }
 
 
 def _job(pk: int) -> Job:

@@ -10,7 +10,7 @@ from django.utils import timezone
 from diagnostics.kinds import all_kinds
 from diagnostics.models import InstrumentRange, SystemFamily
 from diagnostics.recording import Entry, add_record
-from jobs import enquiring, working
+from jobs import booking, enquiring, passing_on, working
 from jobs.models import Customer, Enquiry, Job, Vehicle
 from network.access import acting_for
 from network.models import Membership, Region
@@ -49,7 +49,13 @@ def load_work(*, cast: Cast, families: dict[str, SystemFamily], today: datetime.
         for number, facts in enumerate(ENQUIRIES)
     ]
     with acting_for(workshop):
+        half_past = timezone.now().replace(minute=30, second=0, microsecond=0)
+        dates = [half_past + datetime.timedelta(days=days) for days in (2, 5)]
+        sent[1].reply(by=bram, answer="We measure its capacity first; that takes a morning.", dates=dates)
+        if better := passing_on.better_qualified(sent[2]):
+            passing_on.propose(enquiry=sent[2], to=better[0].workshop, by=ilse)
         _job_at_measuring(sent[0], ilse, bram, families)
+        _job_in_quarantine(bram, families)
         working.book_in(
             by=bram,
             customer=Customer(name="Lambert Claes", phone="+49 30 23125 901"),
@@ -75,15 +81,43 @@ def _enquiry(work: str, vehicle: str, symptom: str, lamps: str, name: str, email
     )
 
 
+def _job_in_quarantine(by: Membership, families: dict[str, SystemFamily]) -> None:
+    """A car that came off a trailer after a crash, with a smell: outside, watched."""
+    job = working.book_in(
+        by=by,
+        customer=Customer(name="Odile Marchal", phone="+49 30 23125 902"),
+        vehicle=Vehicle(
+            description="Lanner Kestrel E, 2020", family=families["kestrel"], registration="1-KST-320",
+            odometer_km=64_900, driven_wheels="rear",
+        ),
+        complaint="Ran over a kerb stone; since then it says: stop.",
+        triage=["crash", "smell"],
+        can_drive="no",
+    )  # fmt: skip
+    for celsius, place in ((17.5, "floor, middle"), (18.0, "floor, middle")):
+        booking.watch(job=job, celsius=celsius, place=place, by=by)
+
+
 def _job_at_measuring(enquiry: Enquiry, ilse: Membership, bram: Membership, families: dict[str, SystemFamily]) -> Job:
     job = working.book_in(
         by=ilse,
         customer=Customer(name=enquiry.name, email=enquiry.email, phone=enquiry.phone),
         vehicle=Vehicle(
-            description=enquiry.vehicle, family=families["vireo"], registration="1-LNR-208", odometer_km=186_240
+            description=enquiry.vehicle,
+            family=families["vireo"],
+            registration="1-LNR-208",
+            odometer_km=186_240,
+            vin="JH2RC3605MM101581",
+            driven_wheels="front",
         ),
         complaint=enquiry.symptom,
-        recalls_asked=True,
+        recalls=Job.Recalls.NONE_OPEN,
+        warranty=Job.Warranty.OVER,
+        asked_note="Lanner’s desk, by phone",
+        may_dismantle=True,
+        may_drive_live=True,
+        old_parts_back=True,
+        can_drive="yes",
         codes=("P0A94", "P0A78"),
         enquiry=enquiry,
     )
