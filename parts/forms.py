@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -15,7 +16,7 @@ from network.models import Membership, Region
 from network.private_text import IN_A_NUMBER
 from parts.currencies import DECIMALS, decimals_of
 from parts.form_fields import ManyField, MoneyField, SharedText
-from parts.models import LONGEST_NUMBER, Answer, PartRequest
+from parts.models import LONGEST_NUMBER, Answer, PartRequest, PartRevision
 from parts.numbers import normalise
 
 MOST_PIECES = 1000
@@ -112,7 +113,7 @@ class AnswerForm(forms.ModelForm):
 
 
 class ReceiptForm(forms.Form):
-    """What was seen when the part arrived."""
+    """What was seen when the part arrived; where revisions of its number are known, which of them it is."""
 
     number_as_ordered = forms.TypedChoiceField(
         label=gettext_lazy("The number on the part"),
@@ -126,11 +127,25 @@ class ReceiptForm(forms.Form):
         coerce=lambda value: value == "yes",
         widget=forms.RadioSelect,
     )
+    revision = forms.ChoiceField(label=gettext_lazy("Which revision is it"), widget=forms.RadioSelect)
     remark = SharedText(
         label=gettext_lazy("What you saw"), required=False, max_length=1000,
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text=gettext_lazy("needed where something is not as ordered"),
     )  # fmt: skip
+
+    def __init__(self, *args: Any, revisions: Sequence[PartRevision] = (), **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.revisions = {str(one.pk): one for one in revisions}
+        if not revisions:
+            del self.fields["revision"]
+            return
+        named = [(key, f"{one.name}: {one.words}" if one.words else one.name) for key, one in self.revisions.items()]
+        choices = [*named, ("none", _("none of these, or it can’t be told"))]
+        self.fields["revision"].choices = choices  # type: ignore[attr-defined]
+
+    def clean_revision(self) -> PartRevision | None:
+        return self.revisions.get(self.cleaned_data["revision"])
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

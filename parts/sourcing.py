@@ -19,7 +19,7 @@ from django.utils import timezone
 
 from network.models import Event, Membership, Region, User, Workshop
 from network.telling import tell
-from parts.models import Answer, PartRequest
+from parts.models import Answer, PartRequest, PartRevision
 from parts.numbers import normalise
 
 Request, Offer = PartRequest.State, Answer.State
@@ -111,9 +111,18 @@ def accept(*, answer: Answer, by: Membership) -> None:
 
 @transaction.atomic
 def receive(
-    *, request: PartRequest, by: Membership, number_as_ordered: bool, marks_as_ordered: bool, remark: str
+    *,
+    request: PartRequest,
+    by: Membership,
+    number_as_ordered: bool,
+    marks_as_ordered: bool,
+    remark: str,
+    revision: PartRevision | None = None,
 ) -> None:
-    """Write down what was seen on receipt; raises AlreadySettled when it was received before, or nothing is due."""
+    """Write down what was seen on receipt, and which revision it is where that can be told.
+
+    Raises AlreadySettled when it was received before, or nothing is due.
+    """
     own = PartRequest.objects.filter(pk=request.pk, asked_by_workshop=by.workshop)
     changed = own.filter(state=Request.ACCEPTED).update(
         state=Request.RECEIVED,
@@ -122,6 +131,7 @@ def receive(
         number_as_ordered=number_as_ordered,
         marks_as_ordered=marks_as_ordered,
         receipt_remark=remark,
+        revision_seen=revision,
     )
     request.refresh_from_db()
     if not changed:

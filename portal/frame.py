@@ -32,6 +32,7 @@ def _navigation(request: HttpRequest, signed_in: bool) -> list[dict[str, Any]]:
             ("waiting", _("What waits")),
             ("jobs", _("Jobs")),
             ("board", _("Sourcing board")),
+            ("numbers", _("Part numbers")),
             ("outcomes", _("What lasted")),
             ("our_workshop", _("Workshop")),
         ]

@@ -37,6 +37,8 @@ SECRET_KEY = _secret_key(DEMO)
 PORT = int(os.environ.get("PORT", "8000"))
 BASE_URL = os.environ.get("BASE_URL", f"http://localhost:{PORT}").rstrip("/")
 ALLOWED_HOSTS = [h for h in os.environ.get("ALLOWED_HOSTS", "localhost,127.0.0.1,[::1]").split(",") if h]
+# What the operator's law asks when a battery is waste: one sentence of their own, shown with every battery.
+BATTERY_TAKE_BACK = os.environ.get("BATTERY_TAKE_BACK", "")
 NETWORK_NAME = "Maas & Rhine Hybrid Circle" if DEMO else os.environ.get("NETWORK_NAME", "")
 
 INSTALLED_APPS = [

@@ -35,7 +35,7 @@ from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, JobCode, Outcome
 from network import pictures
 from network.access import PrivateModel, acting_for
 from network.models import Event, Membership, Notice, Picture, Region, SharedPicture, User
-from parts import sourcing
+from parts import sourcing, superseding
 from tests import cast as made
 from tests.cast import Cast
 
@@ -306,7 +306,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"finished_car_of_{letter}": resolve(owner_link.path_for_job(house.finished)).kwargs,
             f"withdrawn_link_of_{letter}": resolve(owner_link.path_for(house.withdrawn)).kwargs,
         }
-    return objects | _shared_pictures(a) | _shared_sheets(a, b) | _photos(objects, a, b)
+    return objects | _shared_pictures(a) | _shared_sheets(a, b) | _photos(objects, a, b) | _numbers(a.member, b.member)
 
 
 def _shared_sheets(a: House, b: House) -> dict[str, dict[str, Any]]:
@@ -332,6 +332,17 @@ def _photos(objects: dict[str, dict[str, Any]], a: House, b: House) -> dict[str,
         "photo_of_b_by_a": objects["link_of_a"] | photo_b,
         "link_forged_photo": objects["link_forged"] | photo_b,
     }
+
+
+def _numbers(a: Membership, b: Membership) -> dict[str, dict[str, Any]]:
+    """Part numbers are shared by all: two of A's, and statements of A and of B, one of B's disputed by A."""
+    old, new = (made.make_number(a, f"LN 27 50{place}-0") for place in range(2))
+    far = made.make_number(b, "LN 27 509-0")
+    of_a, of_b = made.make_statement(a, old, new), made.make_statement(b, new, far)
+    disputed = made.make_statement(b, old, far)
+    superseding.dispute(statement=disputed, by=a, reason="The plug has six pins.")
+    rows = {"number": old, "statement_of_a": of_a, "statement_of_b": of_b, "disputed_of_b": disputed}
+    return {name: {"pk": row.pk} for name, row in rows.items()}
 
 
 def _shared_pictures(house: House) -> dict[str, dict[str, Any]]:
@@ -416,6 +427,16 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "seat_not_agreed": {"membership": named.pk},
         "seat_suspended": {"membership": cast.suspended.pk},
         "family": FAMILY,
+        "number": {"number": "LN 27 777-0", "maker": "Lanner", "kind": "inverter", "description": "Inverter"},
+        "fits": {"families": [family.pk]},
+        "revision": {"name": "Two dots", "dots": "2", "standing": "unknown", "donor_lock": "unknown"},
+        "supply": {
+            "region": regions[0], "standing": "withdrawn", "seen_on": "2026-01-05", "source": "the maker’s counter",
+        },
+        "supersession": {
+            "relation": "replaced_by", "other": "LN 27 599-0", "backwards": "unknown", "evidence": "bulletin 14-77",
+        },
+        "dispute": {"reason": "The plug has six pins."},
         "limit": {"what": "machine_windings:winding_unbalance", "value": "2", "authority": "maker", "source": "14-208"},
         "meter": {
             "name": "Ohmvalk", "serial": "OV-1", "calibration_due": "2099-01-01", "unit": "megohm", "highest": "550",

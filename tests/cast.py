@@ -30,8 +30,9 @@ from network import work
 from network.access import acting_for
 from network.models import Application, Membership, Place, Qualification, Region, User, Workshop
 from network.pictures import Cleaned
-from parts import sourcing
-from parts.models import Answer, PartRequest
+from parts import entering as entering_numbers
+from parts import sourcing, superseding
+from parts.models import Answer, PartNumber, PartRequest, Supersession
 
 PASSWORD = "ring closes at nine segments"
 TOTP_SECRET = "JBSWY3DPEHPK3PXP"  # base32; the second factor of every manager and administrator of the cast
@@ -349,6 +350,19 @@ def make_answer(request: PartRequest, membership: Membership, price: str = "340.
         "condition": "used", "days_to_arrive": 7, "marks": "two dots",
     }  # fmt: skip
     return sourcing.answer(answer=Answer(**facts | fields), request=request, by=membership)
+
+
+def make_number(membership: Membership, number: str = "LN 27 410-0", **fields: Any) -> PartNumber:
+    """A part number that the member entered."""
+    facts = {"maker": "Lanner", "kind": "inverter", "description": "Inverter with two machine stages"} | fields
+    families = facts.pop("families", [])
+    return entering_numbers.enter_number(number=PartNumber(number=number, **facts), families=families, by=membership)
+
+
+def make_statement(membership: Membership, old: PartNumber, new: PartNumber, **fields: Any) -> Supersession:
+    """The member states that one number is replaced by the other."""
+    facts = {"evidence": "Lanner parts bulletin 14-77"} | fields
+    return superseding.state(statement=Supersession(old=old, new=new, **facts), by=membership)
 
 
 def make_picture() -> Cleaned:

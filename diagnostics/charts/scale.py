@@ -180,9 +180,9 @@ def cross(x: float, y: float, half: float = 5.0) -> Drawn:
     return joined((line(x - half, y - half, x + half, y + half), line(x - half, y + half, x + half, y - half)))
 
 
-def arrowhead(x: float, y: float, *, down: bool = False) -> Drawn:
-    """A filled head whose tip is at the point, flying to the right or down."""
-    return Drawn(f"M{x:.5g} {y:.5g}" + ("l-5-10h10Z" if down else "l-10-5v10Z"))
+def arrowhead(x: float, y: float, *, down: bool = False, up: bool = False) -> Drawn:
+    """A filled head whose tip is at the point, flying to the right, down or up."""
+    return Drawn(f"M{x:.5g} {y:.5g}" + ("l-5-10h10Z" if down else "l-5 10h10Z" if up else "l-10-5v10Z"))
 
 
 def whisker(low: float, high: float, across: float, *, end: float = 5.5) -> Drawn:

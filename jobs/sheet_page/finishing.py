@@ -10,6 +10,7 @@ from jobs.clearance import Clearance
 from jobs.models import Job, SignedEntry
 from jobs.sheet_page.steps import LATER_STEPS, SheetStep, Step, signed_step
 from jobs.working import COMES_AFTER
+from parts.knowing import revisions_of
 
 
 def part_step(job: Job) -> SheetStep:
@@ -31,6 +32,7 @@ def part_step(job: Job) -> SheetStep:
         found=f"{request.number}: {request.get_state_display()}",
         url=reverse("request", args=[request.pk]),
         label=_("Open the request"),
+        details=[(one.name, one.words) for one in revisions_of(request.number)],
     )
 
 

@@ -90,6 +90,7 @@ class PartRequest(models.Model):
     received_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
     number_as_ordered = models.BooleanField(null=True)
     marks_as_ordered = models.BooleanField(null=True)
+    revision_seen = models.ForeignKey("parts.PartRevision", on_delete=models.PROTECT, null=True, related_name="+")
     receipt_remark = models.TextField(max_length=1000, blank=True)
 
     objects = PartRequestQuerySet.as_manager()

@@ -12,7 +12,7 @@ from network.access import MemberRequest, member_required
 from parts import sourcing
 from parts.forms import AnswerForm
 from parts.models import Answer, PartRequest
-from parts.views.requests import show_request, visible
+from parts.views.requests import known_of, show_request, visible
 
 
 @member_required
@@ -33,7 +33,8 @@ def answer_new(request: MemberRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Whoever asked is told."))
             return redirect("request", pk=pk)
-    return render(request, "parts/answer_new.html", {"form": form, "asked": asked}, status=status)
+    context = {"form": form, "asked": asked, **known_of(asked)}
+    return render(request, "parts/answer_new.html", context, status=status)
 
 
 @member_required

@@ -15,12 +15,13 @@ from network.models import Membership, Region
 from parts import sourcing
 from parts.comparing import compared
 from parts.forms import ReceiptForm, RequestForm
+from parts.knowing import carriage_of, known_as, revisions_of
 from parts.models import Answer, PartRequest
 
 
 def visible(membership: Membership) -> QuerySet[PartRequest]:
     rows = PartRequest.objects.visible_to(membership)
-    return rows.select_related("asked_by_workshop", "family", "asked_by").prefetch_related("regions")
+    return rows.select_related("asked_by_workshop", "family", "asked_by", "revision_seen").prefetch_related("regions")
 
 
 @member_required
@@ -51,6 +52,7 @@ def show_request(request: MemberRequest, shown: PartRequest, status: int = 200, 
     answers = answers.select_related("workshop", "accepted_by")
     table = compared(answers, shown.asked_by_workshop, timezone.localdate())
     listed = [*(one for one, _row in table.rows), *table.elsewhere]
+    due = shown.state == PartRequest.State.ACCEPTED
     context = {
         "asked": shown,
         "own": own,
@@ -59,10 +61,18 @@ def show_request(request: MemberRequest, shown: PartRequest, status: int = 200, 
         "our_answer": None if own or not listed else listed[0],
         "everywhere": len(shown.regions.all()) == Region.objects.count(),
         "asked_workshops": sourcing.workshops_asked(shown) if own else None,
-        "receipt_form": ReceiptForm() if own and shown.state == PartRequest.State.ACCEPTED else None,
+        "receipt_form": ReceiptForm(revisions=revisions_of(shown.number)) if own and due else None,
+        **known_of(shown),
         "may_answer": not own and shown.state == PartRequest.State.OPEN and not listed,
     }
     return render(request, "parts/request.html", context | more, status=status)
+
+
+def known_of(asked: PartRequest) -> dict[str, object]:
+    """What members know of the number, and what carriage asks of the part in the car at hand."""
+    listed = known_as(asked.number)
+    first = listed[0].number if listed else None
+    return {"known_numbers": listed, "carriage": carriage_of(first, asked.family) if first else None}
 
 
 @member_required
@@ -72,7 +82,7 @@ def request_receive(request: MemberRequest, pk: int) -> HttpResponse:
     membership = request.membership
     mine = PartRequest.objects.mine(membership).select_related("asked_by_workshop", "family", "asked_by")
     asked = get_object_or_404(mine, pk=pk)
-    form = ReceiptForm(request.POST)
+    form = ReceiptForm(request.POST, revisions=revisions_of(asked.number))
     if asked.state != PartRequest.State.ACCEPTED:
         return show_request(request, asked, status=409, settled=sourcing.AlreadySettled(asked))
     if not form.is_valid():

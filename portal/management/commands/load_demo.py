@@ -36,6 +36,7 @@ class Command(BaseCommand):
         from portal.demo.board import load_board
         from portal.demo.measuring import load_bench_sheet, load_families, load_instruments
         from portal.demo.network import load_network
+        from portal.demo.numbers import load_numbers
         from portal.demo.outcomes import load_outcomes
         from portal.demo.work import load_work
 
@@ -45,6 +46,7 @@ class Command(BaseCommand):
         load_instruments(cast=cast, today=today)
         load_bench_sheet(cast=cast, families=families)
         load_work(cast=cast, families=families, today=today)
+        load_numbers(cast=cast, families=families, today=today)
         load_board(cast=cast, families=families, today=today)
         load_outcomes(cast=cast, families=families, today=today)
 

@@ -1,0 +1,103 @@
+"""Part numbers that members know, shared by all: what each is, whose, and which system families it fits."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.db import models
+from django.db.models import F, Lookup, Q
+from django.db.models.expressions import OrderBy
+from django.db.models.functions import Lower
+from django.utils.translation import gettext_lazy as _
+
+from diagnostics.models import SystemFamily
+from network.models import Workshop
+from parts.numbers import LONGEST_NUMBER, normalise, sign_after
+from parts.part_kinds import PartKind
+
+
+class NumberKey(models.CharField):
+    """A normalised number, compared by the values of its signs whatever the language of the database.
+
+    PostgreSQL compares texts by the rules of its language unless asked otherwise; its operators ~>=~ and ~<~ compare
+    by value as SQLite does, and an index of the class varchar_pattern_ops answers them.
+    """
+
+
+@NumberKey.register_lookup
+class Begins(Lookup):
+    """`normalised__begins="LN27"`: a range of the index, where `startswith` reads the whole table on SQLite."""
+
+    lookup_name = "begins"
+    at_least, before = ">=", "<"
+
+    def as_sql(self, compiler: Any, connection: Any) -> tuple[str, Any]:
+        column, params = self.process_lhs(compiler, connection)
+        after = sign_after(self.rhs)
+        if not after:
+            return f"{column} {self.at_least} %s", [*params, self.rhs]
+        return (
+            f"({column} {self.at_least} %s AND {column} {self.before} %s)",
+            [*params, self.rhs, *params, after],
+        )
+
+    def as_postgresql(self, compiler: Any, connection: Any) -> tuple[str, Any]:
+        self.at_least, self.before = "~>=~", "~<~"
+        return self.as_sql(compiler, connection)
+
+
+class BySigns(OrderBy):
+    """In the order of the values of the signs, the same on both databases and the order of the index."""
+
+    def as_postgresql(self, compiler: Any, connection: Any) -> tuple[str, list[Any]]:
+        text, params = self.as_sql(compiler, connection, template="%(expression)s USING ~<~")
+        return text, list(params)
+
+
+class PartNumberQuerySet(models.QuerySet["PartNumber"]):
+    def in_order(self) -> PartNumberQuerySet:
+        """By number, then by when it was entered (several makers may print the same number)."""
+        return self.order_by(BySigns(F("normalised")), "pk")
+
+    def called(self, number: str) -> PartNumberQuerySet:
+        """Drops every number but this one, however it is written."""
+        return self.filter(normalised=normalise(number=number))
+
+
+class PartNumber(models.Model):
+    number = models.CharField(_("part number, as printed"), max_length=LONGEST_NUMBER)
+    normalised = NumberKey(max_length=LONGEST_NUMBER, editable=False)
+    reversed = NumberKey(max_length=LONGEST_NUMBER, editable=False)  # finds a typo in the first half
+    maker = models.CharField(_("maker"), max_length=80)
+    kind = models.CharField(_("what kind of part"), max_length=20, choices=PartKind)
+    description = models.CharField(_("what it is"), max_length=120)
+    families = models.ManyToManyField(
+        SystemFamily, verbose_name=_("fits these system families"), related_name="part_numbers", blank=True
+    )
+    entered_by_workshop = models.ForeignKey(Workshop, on_delete=models.PROTECT, related_name="+")
+    entered_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    entered_at = models.DateTimeField(auto_now_add=True)
+
+    objects = PartNumberQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=~Q(normalised=""), name="part_number_has_signs"),
+            models.UniqueConstraint(F("normalised"), Lower("maker"), name="part_number_once_a_maker"),
+        ]
+        indexes = [
+            # With the key, so that a search for a piece of a number reads the index and not the rows.
+            models.Index(
+                fields=["normalised", "id"], opclasses=["varchar_pattern_ops", "int8_ops"], name="part_number_begins"
+            ),
+            models.Index(fields=["reversed"], opclasses=["varchar_pattern_ops"], name="part_number_ends"),
+        ]
+
+    def __str__(self) -> str:
+        return self.number
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        self.normalised = normalise(number=self.number)
+        self.reversed = self.normalised[::-1]
+        super().save(*args, **kwargs)
