@@ -36,6 +36,7 @@ fuzz: $(VENV)/.everything
 	$(BIN)/python -m tests.trials.records
 	$(BIN)/python -m tests.trials.entries
 	$(BIN)/python -m tests.trials.tampering
+	$(BIN)/python -m tests.trials.api
 
 # Debian's Chromium for the browser tests, where it is missing and we may install it.
 browser:

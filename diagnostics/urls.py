@@ -2,6 +2,9 @@
 
 from django.urls import path
 
+from diagnostics.api import others
+from diagnostics.api import records as api_records
+from diagnostics.api import sheets as api_sheets
 from diagnostics.views import batteries, families, instruments, records, shared_sheets, sheets
 
 urlpatterns = [
@@ -23,4 +26,18 @@ urlpatterns = [
     path("sheets/<int:pk>/records/<slug:kind>/judge/", records.record_judge, name="record_judge"),
     path("records/<int:pk>/", records.record, name="record"),
     path("verify/", sheets.verify, name="verify"),
+    # For programs, by a workshop's token
+    path("api/v1/sheets", api_sheets.sheets, name="api_sheets"),
+    path("api/v1/sheets/<int:pk>", api_sheets.sheet, name="api_sheet"),
+    path("api/v1/sheets/<int:pk>/verify", api_sheets.sheet_verify, name="api_sheet_verify"),
+    path("api/v1/sheets/<int:pk>/logs", api_sheets.logs, name="api_logs"),
+    path("api/v1/sheets/<int:pk>/records", api_records.records, name="api_records"),
+    path("api/v1/sheets/<int:pk>/judgement", api_records.judgement, name="api_judgement"),
+    path("api/v1/records/<int:pk>", api_records.record, name="api_record"),
+    path("api/v1/records/<int:pk>/correction", api_records.correction, name="api_correction"),
+    path("api/v1/people", others.people, name="api_people"),
+    path("api/v1/instruments", others.instruments, name="api_instruments"),
+    path("api/v1/families", others.families, name="api_families"),
+    path("api/v1/shared-sheets", others.shared_sheets, name="api_shared_sheets"),
+    path("api/v1/shared-sheets/<int:pk>", others.shared_sheet, name="api_shared_sheet"),
 ]

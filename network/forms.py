@@ -228,3 +228,13 @@ class OurWorkshopForm(forms.ModelForm):
     class Meta:
         model = Workshop
         fields = ["phone", "email", "languages", "first_look"]
+
+
+class ApiTokenForm(forms.Form):
+    """A new token needs a name only: by it a manager knows which one to revoke."""
+
+    name = forms.CharField(
+        label=gettext_lazy("What will use it"),
+        max_length=60,
+        help_text=gettext_lazy("For instance: logger of bench 2"),
+    )

@@ -1,5 +1,6 @@
 """Errors of the API as problem details (RFC 9457), application/problem+json."""
 
+import math
 from http import HTTPStatus
 from typing import Any
 
@@ -23,5 +24,11 @@ def as_problem(error: Exception, context: dict[str, Any]) -> HttpResponse | None
     if isinstance(error, exceptions.ValidationError):
         return problem(400, "The request has errors.", errors=error.detail)
     if isinstance(error, exceptions.APIException):
-        return problem(error.status_code, str(error.detail))
+        answer = problem(error.status_code, str(error.detail))
+        # What RFC 9110 asks beside the status: how to sign in (401), when to come again (429).
+        if header := getattr(error, "auth_header", None):
+            answer["WWW-Authenticate"] = header
+        if wait := getattr(error, "wait", None):
+            answer["Retry-After"] = str(math.ceil(wait))
+        return answer
     return None

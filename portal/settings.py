@@ -220,9 +220,13 @@ REST_FRAMEWORK = {
 }
 SPECTACULAR_SETTINGS = {
     "TITLE": "Benchring",
-    "DESCRIPTION": "Find qualified workshops for hybrid and electric vehicles. Errors are problem details (RFC 9457).",
+    "DESCRIPTION": "Find qualified workshops for hybrid and electric vehicles; with a token of a member workshop, make "
+    "sheets and add, judge and verify records of measurements. Errors are problem details (RFC 9457). A verdict is an "
+    "aid to trained people: the maker's data, local codes and a licensed person decide.",
     "VERSION": "1",
     "SERVE_INCLUDE_SCHEMA": False,
+    # Codes stand where they are used: each kind of record has its own states and choices.
+    "POSTPROCESSING_HOOKS": [],
     "SWAGGER_UI_DIST": "SIDECAR",
     "SWAGGER_UI_FAVICON_HREF": "SIDECAR",
 }

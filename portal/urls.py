@@ -6,6 +6,9 @@ from drf_spectacular.views import SpectacularAPIView, SpectacularSwaggerSplitVie
 
 from portal import views
 
+handler404 = views.not_found
+handler500 = views.failed
+
 urlpatterns = [
     path("", include("network.urls")),
     path("", include("diagnostics.urls")),

@@ -6,10 +6,12 @@ from django.db.migrations.executor import MigrationExecutor
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.views import defaults
 from django.views.decorators.http import require_safe
 
 from network.access import membership_of
 from network.models import Notice
+from network.problems import problem
 
 
 @require_safe
@@ -44,3 +46,18 @@ def home(request: HttpRequest) -> HttpResponse:
 def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
     """A form came without its token: say what to do, nothing typed is kept by us but the browser still has it."""
     return render(request, "403.html", status=403)
+
+
+PROGRAMS = "/api/v1/"  # what stands below answers in JSON, whatever went wrong
+
+
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    if request.path.startswith(PROGRAMS):
+        return problem(404, "There is no such address or row.")
+    return defaults.page_not_found(request, exception)
+
+
+def failed(request: HttpRequest) -> HttpResponse:
+    if request.path.startswith(PROGRAMS):
+        return problem(500, "A fault of the portal. Nothing of this request was kept.")
+    return defaults.server_error(request)

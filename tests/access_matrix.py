@@ -12,6 +12,9 @@ from tests.access_matrix_accounts import ACCOUNTS
 from tests.access_matrix_beginning import BEGINNING
 from tests.access_matrix_numbers import NUMBERS
 from tests.access_matrix_outcomes import OUTCOMES
+from tests.access_matrix_programs import PROGRAMS
+
+ELSEWHERE = ACCOUNTS | PROGRAMS | OUTCOMES
 
 ROLES = (
     "visitor",  # nobody signed in
@@ -117,6 +120,19 @@ ROWS: dict[str, str] = {
         POST -                        seat_of_b          in  in  404 404 404 302 404 404 in
         POST -                        seat_not_agreed    in  in  404 404 404 404 404 404 in
         POST -                        seat_suspended     in  in  404 404 404 404 404 404 in
+    """,
+    "api_tokens": """
+        GET  -                        -                  in  in  403 200 200 200 403 403 in
+        POST -                        -                  in  in  403 403 422 403 403 403 in
+        POST -                        new_token          in  in  403 403 200 403 403 403 in
+    """,
+    "api_token": """
+        GET  token_of_a               -                  in  in  403 200 200 404 403 403 in
+        GET  token_of_b               -                  in  in  403 404 404 200 403 403 in
+        GET  missing                  -                  in  in  403 404 404 404 403 403 in
+        POST token_of_a               -                  in  in  403 403 302 403 403 403 in
+        POST token_of_b               -                  in  in  403 403 404 403 403 403 in
+        POST missing                  -                  in  in  403 403 404 403 403 403 in
     """,
     "picture": """
         GET  picture_of_a             -                  in  in  403 200 200 404 403 403 in

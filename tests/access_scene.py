@@ -34,7 +34,7 @@ from jobs import following, outlook, owner_link, second_looks, sharing, working
 from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, JobCode, Outcome, SecondLook
 from network import pictures
 from network.access import PrivateModel, acting_for
-from network.models import Event, Membership, Notice, Picture, Region, SharedPicture, User
+from network.models import Event, KeptAnswer, Membership, Notice, Picture, Region, SharedPicture, User
 from parts import sourcing, superseding
 from tests import cast as made
 from tests.cast import Cast
@@ -306,7 +306,9 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"finished_car_of_{letter}": resolve(owner_link.path_for_job(house.finished)).kwargs,
             f"withdrawn_link_of_{letter}": resolve(owner_link.path_for(house.withdrawn)).kwargs,
         }
-    return objects | _shared_pictures(a) | _shared_sheets(a, b) | _photos(objects, a, b) | _numbers(a.member, b.member)
+    return (
+        objects | _shared_pictures(a) | _shared_sheets(a, b) | _photos(objects, a, b) | _numbers(a.member, b.member)
+    ) | _tokens(a, b)
 
 
 def _shared_sheets(a: House, b: House) -> dict[str, dict[str, Any]]:
@@ -315,6 +317,16 @@ def _shared_sheets(a: House, b: House) -> dict[str, dict[str, Any]]:
     copies |= {"copy_taken_back": made.make_shared_sheet(a.member, a.job.sheet)}
     sharing_sheets.take_back(copies["copy_taken_back"], by=a.member)
     return {name: {"pk": copy.pk} for name, copy in copies.items()}
+
+
+def _tokens(a: House, b: House) -> dict[str, dict[str, Any]]:
+    """A token of each, and an answer that was kept for one of its writes."""
+    tokens = {}
+    for letter, house in (("a", a), ("b", b)):
+        with acting_for(house.member.workshop):
+            KeptAnswer(key="first", fingerprint="0" * 64, status=201, body="{}").save()
+        tokens[f"token_of_{letter}"] = {"pk": made.make_token(house.member)[0].pk}
+    return tokens
 
 
 def _seen(house: House, title: str) -> str:
@@ -426,6 +438,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "seat_of_b": {"membership": cast.member_of_b.pk},
         "seat_not_agreed": {"membership": named.pk},
         "seat_suspended": {"membership": cast.suspended.pk},
+        "new_token": {"name": "Logger of bench 2"},
         "family": FAMILY,
         "number": {"number": "LN 27 777-0", "maker": "Lanner", "kind": "inverter", "description": "Inverter"},
         "fits": {"families": [family.pk]},

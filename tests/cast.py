@@ -25,10 +25,10 @@ from diagnostics.models import Instrument, InstrumentRange, Record, SharedSheet,
 from diagnostics.recording import Entry, add_record
 from jobs import enquiring, working
 from jobs.models import Customer, Enquiry, Job, Vehicle
+from network import api_tokens, work
 from network import membership as entering
-from network import work
 from network.access import acting_for
-from network.models import Application, Membership, Place, Qualification, Region, User, Workshop
+from network.models import ApiToken, Application, Membership, Place, Qualification, Region, User, Workshop
 from network.pictures import Cleaned
 from parts import entering as entering_numbers
 from parts import sourcing, superseding
@@ -211,6 +211,12 @@ def make_qualification(
         paper.refuse(by=_somebody_who_decides(), reason="The issuer does not know it.")
     paper.refresh_from_db()
     return paper
+
+
+def make_token(membership: Membership, name: str = "Logger of bench 2") -> tuple[ApiToken, str]:
+    """A token of the member's workshop, and its text."""
+    with acting_for(membership.workshop):
+        return api_tokens.make(name=name, by=membership)
 
 
 # Measuring

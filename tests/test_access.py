@@ -19,11 +19,12 @@ from django.utils import timezone
 from time_machine import TimeMachineFixture
 
 from tests.access_matrix import GET_ONLY, ROLES, ROWS, TELLS_ITS_METHODS
+from tests.access_matrix_programs import PROGRAMS
 from tests.access_scene import build
 from tests.access_walk import LIBRARYS, Walker, patterns, rows_of, said, shown
 
 pytestmark = pytest.mark.django_db
-ASKED_BY_PROGRAMS = ("near", "schema", "docs", "alive", "ready")  # nothing there is anybody's own
+ASKED_BY_PROGRAMS = {"near", "schema", "docs", "alive", "ready", *PROGRAMS}  # a session is nobody there
 OURS = [name for name in ROWS if not name.startswith(LIBRARYS)]
 
 
@@ -78,7 +79,7 @@ def test_no_other_method_is_answered(name: str, walker: Walker) -> None:
     """The library's own pages answer PUT as POST and tell their methods, as Django's generic views do."""
     row = rows_of(name)[0]
     for role in ("visitor", "technician", "administrator"):
-        refused = row.answers[role] if row.answers[role] in ("in", "403") else "405"
+        refused = row.answers[role] if row.answers[role] in ("in", "401", "403") else "405"
         for method in ("PUT", "PATCH", "DELETE", "OPTIONS"):
             wanted = "200" if method == "OPTIONS" and name in TELLS_ITS_METHODS else refused
             assert said(walker.ask(role, name, method, row.object)) == wanted, (role, method)

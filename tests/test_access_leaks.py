@@ -4,20 +4,25 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Iterator
+from itertools import product
 from typing import Any
 
 import pytest
 from django.core import mail
 from django.db import transaction
 from django.http import HttpResponse
+from django.test import Client
+from django.urls import NoReverseMatch, reverse
 
 from network.access import PrivateManager, PrivateModel
 from network.delivery import deliver_due
 from network.models import Notice
 from tests.access_canaries import sow, text_fields
 from tests.access_matrix import ROWS
+from tests.access_matrix_programs import PROGRAMS
 from tests.access_scene import build, foreign_rows_seen, private_models
 from tests.access_walk import Walker, rows_of, said
+from tests.cast import make_token
 
 pytestmark = pytest.mark.django_db
 
@@ -28,6 +33,7 @@ B_READS = [("job", "job_of_b"), ("enquiry", "enquiry_of_b"), ("instrument", "ins
 # The row of the table that tells when this model's guard is off. The other models are read by no address of their own,
 # only through a job or a sheet that was guarded before: there `tests/network/test_access_guard.py` tells.
 TELLS = {
+    "network.ApiToken": ("api_token", "GET", "token_of_b", "-"),
     "network.Picture": ("picture", "GET", "picture_of_b", "-"),
     "jobs.JobCode": ("code_note", "GET", "code_of_b", "-"),
     "jobs.Job": ("job", "GET", "job_of_b", "-"),
@@ -45,6 +51,7 @@ READ_THROUGH_ANOTHER = {
     "jobs.JobLook", "jobs.SignedEntry",
     "jobs.CodeDescription", "jobs.CodeReading", "jobs.WatchedTemperature",
 }  # fmt: skip
+READ_THROUGH_ANOTHER.add("network.KeptAnswer")  # through the token of whoever asked
 
 
 @pytest.fixture(scope="module")
@@ -79,6 +86,19 @@ def test_no_word_of_b_reaches_a_in_answers_headers_mails_or_logs(
             caplog.clear()
     assert len(mail.outbox) > 5, "nothing was sent: the walk saw no mail"
     assert not leaks
+
+
+def test_no_word_of_b_reaches_a_program_of_a(walker: Walker) -> None:
+    """What a token of A opens: lists and single rows, own, foreign (404 as a missing one) and missing."""
+    words, (_row, text) = sow(walker.scene), make_token(walker.scene.a.member)
+    for name, thing in product(PROGRAMS, ("-", *walker.scene.objects)):
+        try:
+            url = reverse(name, kwargs=walker.scene.objects[thing])
+        except NoReverseMatch:
+            continue
+        answer = Client().get(url, HTTP_AUTHORIZATION=f"Bearer {text}")
+        assert answer.status_code in (200, 404, 405), (name, thing)
+        assert not words_in(words, *sight_of(answer)), (name, thing)
 
 
 def test_b_reads_its_own_words_so_the_canaries_can_be_seen(walker: Walker) -> None:

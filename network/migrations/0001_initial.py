@@ -130,6 +130,23 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='KeptAnswer',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('key', models.CharField(max_length=255)),
+                ('fingerprint', models.CharField(max_length=64)),
+                ('status', models.PositiveSmallIntegerField(null=True)),
+                ('body', models.TextField(blank=True)),
+                ('made_at', models.DateTimeField(auto_now_add=True, db_index=True)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='Event',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -154,6 +171,26 @@ class Migration(migrations.Migration):
                 ('decided_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('workshop', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='application', to='network.workshop')),
             ],
+        ),
+        migrations.CreateModel(
+            name='ApiToken',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=60, verbose_name='what uses it')),
+                ('digest', models.CharField(max_length=64, unique=True)),
+                ('made_at', models.DateTimeField(auto_now_add=True)),
+                ('last_used_at', models.DateTimeField(null=True)),
+                ('revoked_at', models.DateTimeField(null=True)),
+                ('made_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('revoked_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['-made_at', '-pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
         ),
         migrations.CreateModel(
             name='Notice',
@@ -211,6 +248,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='membership',
             constraint=models.UniqueConstraint(fields=('person', 'workshop'), name='member_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='keptanswer',
+            constraint=models.UniqueConstraint(fields=('workshop', 'key'), name='idempotency_key_once'),
         ),
         migrations.AddIndex(
             model_name='event',
