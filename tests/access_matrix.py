@@ -14,8 +14,6 @@ from tests.access_matrix_numbers import NUMBERS
 from tests.access_matrix_outcomes import OUTCOMES
 from tests.access_matrix_programs import PROGRAMS
 
-ELSEWHERE = ACCOUNTS | PROGRAMS | OUTCOMES
-
 ROLES = (
     "visitor",  # nobody signed in
     "owner",  # nobody signed in, with a private link to an enquiry at A
@@ -32,7 +30,7 @@ ROLES = (
 TELLS_ITS_METHODS = {"near", "schema"}
 GET_ONLY = {"docs"}  # the library's page breaks on HEAD
 
-ELSEWHERE = ACCOUNTS | BEGINNING | NUMBERS | OUTCOMES  # rows that stand in files of their own
+ELSEWHERE = ACCOUNTS | BEGINNING | NUMBERS | OUTCOMES | PROGRAMS  # rows that stand in files of their own
 
 ROWS: dict[str, str] = {
     # The network: finding, applying, deciding, notices, the own workshop
