@@ -53,8 +53,7 @@ def frozen_copy(job: Job) -> dict[str, Any]:
         "stands": clearance(job).sentence,
         "figures": [
             {
-                "title": str(kind.title),
-                "subject": record.subject,
+                "name": f"{kind.title}, {record.subject}" if record.subject else str(kind.title),
                 "found": found_words(record),
                 "verdict": record.verdict,
             }

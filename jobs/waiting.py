@@ -69,7 +69,7 @@ def waiting(membership: Membership) -> list[Kind]:
         ),
         _kind("answer", _("Answers to our requests"), *_answers(membership), reverse("board") + "?whose=ours"),
         _kind("job", _("Cars on the bench"), *_jobs(), reverse("jobs") + "?show=bench"),
-        _kind("follow_up", _("Does it still run?"), *_follow_ups(), reverse("follow_ups")),
+        _kind("follow_up", _("Follow-ups"), *_follow_ups(), reverse("follow_ups")),
         _kind("qualification", _("Papers that run out"), *_qualifications(membership), reverse("our_workshop")),
         _kind("calibration", _("Meters to calibrate"), *_calibrations(), reverse("instruments")),
     )

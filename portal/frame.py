@@ -10,6 +10,9 @@ from django.utils.translation import gettext as _
 from network.access import membership_of
 from network.models import User
 
+# Rooms within the room of the jobs, whose door is the page of what waits.
+OF_THE_JOBS = ("/jobs", "/enquiries/", "/follow-ups/", "/second-looks/")
+
 
 def frame(request: HttpRequest) -> dict[str, Any]:
     if not hasattr(request, "session"):
@@ -29,8 +32,7 @@ def _navigation(request: HttpRequest, signed_in: bool) -> list[dict[str, Any]]:
     """Where this person can go, the present room marked."""
     if membership_of(request):
         rooms = [
-            ("waiting", _("What waits")),
-            ("jobs", _("Jobs")),
+            ("waiting", _("Jobs")),
             ("board", _("Sourcing board")),
             ("numbers", _("Part numbers")),
             ("outcomes", _("What lasted")),
@@ -48,7 +50,8 @@ def _navigation(request: HttpRequest, signed_in: bool) -> list[dict[str, Any]]:
     else:
         rooms = [("find", _("Find a workshop")), ("proof", _("How proof works")), ("apply", _("For workshops"))]
     here: list[dict[str, Any]] = [{"url": reverse(name), "label": label, "current": False} for name, label in rooms]
-    fitting = [r for r in here if request.path == r["url"] or (r["url"] != "/" and request.path.startswith(r["url"]))]
+    path = reverse("waiting") if request.path.startswith(OF_THE_JOBS) else request.path
+    fitting = [r for r in here if path == r["url"] or (r["url"] != "/" and path.startswith(r["url"]))]
     if fitting:
         max(fitting, key=lambda r: len(r["url"]))["current"] = True
     return here

@@ -52,7 +52,7 @@ def people_agree(page_of: Callable[..., Page], cast: scene.Scene) -> None:
         page = page_of(person)
         page.goto("/application/")
         page.get_by_role("button", name="I belong to it").click()
-        expect(page).to_have_url(re.compile("/jobs/$"))
+        expect(page).to_have_url(re.compile("/waiting/$"))
 
 
 def owner_enquires(page: Page) -> None:

@@ -34,6 +34,7 @@ class Command(BaseCommand):
         if User.objects.filter(email=SIGN_INS[0][1]).exists():
             return
         from portal.demo.board import load_board
+        from portal.demo.colleagues import load_second_looks, read_what_is_settled
         from portal.demo.measuring import load_bench_sheet, load_families, load_instruments
         from portal.demo.network import load_network
         from portal.demo.numbers import load_numbers
@@ -49,6 +50,8 @@ class Command(BaseCommand):
         load_numbers(cast=cast, families=families, today=today)
         load_board(cast=cast, families=families, today=today)
         load_outcomes(cast=cast, families=families, today=today)
+        load_second_looks(cast=cast, today=today)
+        read_what_is_settled()
 
 
 def sign_ins() -> str:
