@@ -32,7 +32,7 @@ WITH RECURSIVE onward(number, depth) AS (
     SELECT step.old_id, backward.depth + 1 FROM backward JOIN parts_supersession step ON step.new_id = backward.number
     WHERE step.taken_back_at IS NULL AND backward.depth < %s
 )
-SELECT number, MIN(depth) AS steps FROM (SELECT * FROM onward UNION ALL SELECT * FROM backward) AS both
+SELECT number, MIN(depth) AS steps FROM (SELECT * FROM onward UNION ALL SELECT * FROM backward) AS walked
 GROUP BY number ORDER BY steps, number LIMIT %s
 """
 

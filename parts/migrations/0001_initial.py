@@ -188,11 +188,11 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='partnumber',
-            index=models.Index(fields=['normalised', 'id'], name='part_number_begins', opclasses=['varchar_pattern_ops', 'int8_ops']),
+            index=models.Index(fields=['normalised', 'id'], name='part_number_begins'),
         ),
         migrations.AddIndex(
             model_name='partnumber',
-            index=models.Index(fields=['reversed'], name='part_number_ends', opclasses=['varchar_pattern_ops']),
+            index=models.Index(fields=['reversed'], name='part_number_ends'),
         ),
         migrations.AddConstraint(
             model_name='partnumber',

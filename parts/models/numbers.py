@@ -7,7 +7,6 @@ from typing import Any
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Lookup, Q
-from django.db.models.expressions import OrderBy
 from django.db.models.functions import Lower
 from django.utils.translation import gettext_lazy as _
 
@@ -20,9 +19,11 @@ from parts.part_kinds import PartKind
 class NumberKey(models.CharField):
     """A normalised number, compared by the values of its signs whatever the language of the database.
 
-    PostgreSQL compares texts by the rules of its language unless asked otherwise; its operators ~>=~ and ~<~ compare
-    by value as SQLite does, and an index of the class varchar_pattern_ops answers them.
+    PostgreSQL compares texts by the rules of its language unless its column says otherwise; SQLite compares by value.
     """
+
+    def db_parameters(self, connection: Any) -> dict[str, Any]:
+        return {**super().db_parameters(connection), "collation": "C" if connection.vendor == "postgresql" else None}
 
 
 @NumberKey.register_lookup
@@ -30,35 +31,19 @@ class Begins(Lookup):
     """`normalised__begins="LN27"`: a range of the index, where `startswith` reads the whole table on SQLite."""
 
     lookup_name = "begins"
-    at_least, before = ">=", "<"
 
     def as_sql(self, compiler: Any, connection: Any) -> tuple[str, Any]:
         column, params = self.process_lhs(compiler, connection)
         after = sign_after(self.rhs)
         if not after:
-            return f"{column} {self.at_least} %s", [*params, self.rhs]
-        return (
-            f"({column} {self.at_least} %s AND {column} {self.before} %s)",
-            [*params, self.rhs, *params, after],
-        )
-
-    def as_postgresql(self, compiler: Any, connection: Any) -> tuple[str, Any]:
-        self.at_least, self.before = "~>=~", "~<~"
-        return self.as_sql(compiler, connection)
-
-
-class BySigns(OrderBy):
-    """In the order of the values of the signs, the same on both databases and the order of the index."""
-
-    def as_postgresql(self, compiler: Any, connection: Any) -> tuple[str, list[Any]]:
-        text, params = self.as_sql(compiler, connection, template="%(expression)s USING ~<~")
-        return text, list(params)
+            return f"{column} >= %s", [*params, self.rhs]
+        return f"({column} >= %s AND {column} < %s)", [*params, self.rhs, *params, after]
 
 
 class PartNumberQuerySet(models.QuerySet["PartNumber"]):
     def in_order(self) -> PartNumberQuerySet:
         """By number, then by when it was entered (several makers may print the same number)."""
-        return self.order_by(BySigns(F("normalised")), "pk")
+        return self.order_by("normalised", "pk")
 
     def called(self, number: str) -> PartNumberQuerySet:
         """Drops every number but this one, however it is written."""
@@ -88,10 +73,8 @@ class PartNumber(models.Model):
         ]
         indexes = [
             # With the key, so that a search for a piece of a number reads the index and not the rows.
-            models.Index(
-                fields=["normalised", "id"], opclasses=["varchar_pattern_ops", "int8_ops"], name="part_number_begins"
-            ),
-            models.Index(fields=["reversed"], opclasses=["varchar_pattern_ops"], name="part_number_ends"),
+            models.Index(fields=["normalised", "id"], name="part_number_begins"),
+            models.Index(fields=["reversed"], name="part_number_ends"),
         ]
 
     def __str__(self) -> str:
