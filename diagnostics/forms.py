@@ -38,6 +38,13 @@ class SheetForm(forms.ModelForm):
         fields = ["title", "family", "part_kind", "part_number", "part_serial", "occasion"]
 
 
+class PartForm(forms.Form):
+    """A part by its plate: either of the two finds it."""
+
+    number = forms.CharField(label=gettext_lazy("Part number"), max_length=40, required=False)
+    serial = forms.CharField(label=gettext_lazy("Serial number"), max_length=60, required=False)
+
+
 class ShareSheetForm(forms.Form):
     """What a shared copy is called, and how much of the serial number it shows."""
 

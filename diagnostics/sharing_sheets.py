@@ -76,7 +76,7 @@ def freeze(
         family=sheet.family,
         **{name: body[name] for name in ("title", "part_kind", "part_number", "part_serial", "serial_shown")},
         occasion=sheet.occasion,
-        flat_number=flat(sheet.part_number) if whole else "",
+        flat_number=flat(sheet.part_number),
         flat_serial=flat(sheet.part_serial) if whole else "",
         canonical=text,
         hash=chain.hash_of(text),

@@ -5,7 +5,7 @@ from django.urls import path
 from diagnostics.api import others
 from diagnostics.api import records as api_records
 from diagnostics.api import sheets as api_sheets
-from diagnostics.views import batteries, families, instruments, records, shared_sheets, sheets
+from diagnostics.views import batteries, families, instruments, part_sheets, records, shared_sheets, sheets
 
 urlpatterns = [
     path("families/", families.families, name="families"),
@@ -18,6 +18,8 @@ urlpatterns = [
     path("sheets/", sheets.sheets, name="sheets"),
     path("sheets/<int:pk>/", sheets.sheet, name="sheet"),
     path("sheets/<int:pk>/battery/", batteries.sheet_battery, name="sheet_battery"),
+    path("sheets/<int:pk>/whole/", part_sheets.sheet_whole, name="sheet_whole"),
+    path("sheets/of-a-part/", part_sheets.part_sheets, name="part_sheets"),
     path("sheets/<int:pk>/share/", shared_sheets.sheet_share, name="sheet_share"),
     path("shared-sheets/", shared_sheets.shared_sheets, name="shared_sheets"),
     path("shared-sheets/<int:pk>/", shared_sheets.shared_sheet, name="shared_sheet"),

@@ -234,6 +234,18 @@ ROWS: dict[str, str] = {
         POST sheet_of_b       copy_called              in  in  403 404 404 200 403 403 in
         POST missing          copy_shared              in  in  403 404 404 404 403 403 in
     """,
+    "sheet_whole": """
+        GET  sheet_of_a       -                        in  in  403 200 200 404 403 403 in
+        GET  sheet_of_b       -                        in  in  403 404 404 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST sheet_of_a       -                        in  in  403 405 405 405 403 403 in
+    """,
+    "part_sheets": """
+        GET  -                -                        in  in  403 200 200 200 403 403 in
+        GET  -                plate                    in  in  403 200 200 200 403 403 in
+        GET  -                plate_of_nonsense        in  in  403 422 422 422 403 403 in
+        POST -                -                        in  in  403 405 405 405 403 403 in
+    """,
     "shared_sheets": """
         GET  -                -                        in  in  403 200 200 200 403 403 in
         GET  -                page_of_nonsense         in  in  403 200 200 200 403 403 in

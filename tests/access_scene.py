@@ -467,6 +467,8 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         },
         "take_out_of_a": {"what": "take_out", "finding": a.earlier.pk},
         "take_out_of_b": {"what": "take_out", "finding": b.earlier.pk},
+        "plate": {"number": "LN 27 410-0", "serial": "LN 014-77"},
+        "plate_of_nonsense": {"number": "9" * 41},
         "copy_called": {"title": "Vireo, windings"},
         "copy_shared": {"title": "Vireo, windings", "act": "share", "seen": _seen(a, "Vireo, windings")},
         "copy_unseen": {"title": "Vireo, windings", "act": "share", "seen": "another"},

@@ -19,7 +19,9 @@ from network.access import MemberRequest, acting_for, member_required
 @require_http_methods(["GET", "HEAD", "POST"])
 def sheets(request: MemberRequest) -> HttpResponse:
     """Sheets of the workshop, newest first; a new one for a part on the bench."""
-    form = SheetForm(request.POST if request.method == "POST" else None)
+    # A link from a part, a job or a request brings what is known of its plate.
+    known = {name: request.GET[name][:60] for name in ("part_number", "part_serial") if name in request.GET}
+    form = SheetForm(request.POST if request.method == "POST" else None, initial=known)
     if request.method == "POST" and form.is_valid():
         made = form.save(commit=False)
         made.made_by = request.user
