@@ -16,6 +16,7 @@ from stdnum.exceptions import ValidationError as NumberError
 
 from network import places, work
 from network.models import Membership, Qualification, Region, User, Workshop
+from network.models.people import Told
 
 COUNTRIES = [
     ("BE", gettext_lazy("Belgium")),
@@ -39,6 +40,12 @@ class SignupName(forms.Form):
     def signup(self, request: HttpRequest, user: User) -> None:
         user.name = self.cleaned_data["name"]
         user.save(update_fields=["name"])
+
+
+class ToldForm(forms.Form):
+    """How a person wants to be told of what waits."""
+
+    told = forms.ChoiceField(label=gettext_lazy("How to tell you"), choices=Told.choices, widget=forms.RadioSelect)
 
 
 class FindForm(forms.Form):

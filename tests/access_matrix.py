@@ -100,6 +100,17 @@ ROWS: dict[str, str] = {
         POST notice_of_technician     -                  in  in  404 302 404 404 404 404 in
         POST missing                  -                  in  in  404 404 404 404 404 404 in
     """,
+    "notices_choose": """
+        GET  -                        -                  in  in  405 405 405 405 405 405 in
+        POST -                        -                  in  in  302 302 302 302 302 302 in
+        POST -                        told_daily         in  in  302 302 302 302 302 302 in
+    """,
+    "unsubscribe": """
+        GET  no_mails_for_technician  -                  200 200 200 200 200 200 200 200 200
+        POST no_mails_for_technician  -                  200 200 200 200 200 200 200 200 200
+        GET  link_forged              -                  404 404 404 404 404 404 404 404 404
+        POST link_forged              -                  404 404 404 404 404 404 404 404 404
+    """,
     "notices_stuck": """
         GET  -                        -                  in  in  403 403 403 403 403 200 in
         POST -                        stuck_notice       in  in  403 403 403 403 403 302 in

@@ -10,6 +10,7 @@ import datetime
 import hashlib
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import urlsplit
 
 from allauth.mfa.models import Authenticator
 from django.core import signing
@@ -35,6 +36,7 @@ from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, JobCode, Outcome
 from network import pictures
 from network.access import PrivateModel, acting_for
 from network.models import Event, KeptAnswer, Membership, Notice, Picture, Region, SharedPicture, User
+from network.unsubscribing import link_for
 from parts import sourcing, superseding
 from tests import cast as made
 from tests.cast import Cast
@@ -268,6 +270,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         "key_forged": {"key": "nonsense"},
         "reset_forged": {"uidb36": "0", "key": "0-0"},
         "notice_of_technician": {"pk": _notice(cast.technician.person).pk},
+        "no_mails_for_technician": resolve(urlsplit(link_for(cast.technician.person_id)).path).kwargs,
         "family": {"pk": family.pk},
         "link_forged": {"token": f"{cast.a.pk}-{a.enquiry.pk}-{a.enquiry.nonce}~forged"},
         "link_crossed": _signed(f"{cast.a.pk}-{b.enquiry.pk}-{b.enquiry.nonce}"),
@@ -433,6 +436,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "approve_unseen": {"decision": "approve", "reason": "Welcome."},
         "stuck_notice": {"notice": stuck.pk},
         "missing_notice": {"notice": MISSING},
+        "told_daily": {"told": "daily"},
         "own_details": {"phone": "+49 30 23125 003", "email": "a@bench.example"},
         "seat_of_technician": {"membership": cast.technician.pk},
         "seat_of_b": {"membership": cast.member_of_b.pk},

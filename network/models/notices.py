@@ -23,6 +23,7 @@ class Notice(models.Model):
         WAITING = "waiting", _("waiting to be sent")
         SENT = "sent", _("sent")
         STUCK = "stuck", _("could not be sent")
+        PAGE = "page", _("told on this page only")
 
     event = models.ForeignKey("network.Event", on_delete=models.PROTECT, related_name="notices")
     # A person of the portal reads it on their page of notices; an owner with a private link has only the mail.
@@ -34,6 +35,7 @@ class Notice(models.Model):
     created_at = models.DateTimeField(auto_now_add=True)
     read_at = models.DateTimeField(null=True)
     state = models.CharField(max_length=7, choices=State, default=State.WAITING)
+    of_the_day = models.BooleanField(default=False)  # goes out in the person's one mail of the day
     due_at = models.DateTimeField(default=timezone.now)
     attempts = models.PositiveSmallIntegerField(default=0)
     last_error = models.CharField(max_length=200, blank=True)

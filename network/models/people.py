@@ -9,7 +9,13 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 
-class UserManager(BaseUserManager["User"]):
+class UserQuerySet(models.QuerySet["User"]):
+    def came_back(self, reason: str) -> int:
+        """Mail to their address was refused for good: shown to them, until they choose how to be told again."""
+        return self.update(mail_came_back_at=timezone.now(), mail_came_back_why=reason[:200])
+
+
+class UserManager(BaseUserManager.from_queryset(UserQuerySet)):  # type: ignore[misc]
     def create_user(self, *, email: str, name: str, password: str | None = None, **fields: Any) -> "User":
         """A person with this address; without a password they choose one by "forgotten password"."""
         user = self.model(email=self.normalize_email(email).lower(), name=name, **fields)
@@ -21,11 +27,22 @@ class UserManager(BaseUserManager["User"]):
         return self.get(email__iexact=email)
 
 
+class Told(models.TextChoices):
+    """How somebody is told of what waits: the page of notices has everything in any case."""
+
+    AT_ONCE = "at_once", _("a mail at once")
+    DAILY = "daily", _("one mail a day, in the morning")
+    PAGE = "page", _("no mails, only the page of notices")
+
+
 class User(AbstractBaseUser):
     email = models.EmailField(_("e-mail"), unique=True)
     name = models.CharField(_("name"), max_length=120)
     is_administrator = models.BooleanField(_("network administrator"), default=False)
     is_active = models.BooleanField(_("may sign in"), default=True)
+    told = models.CharField(_("how to tell you"), max_length=7, choices=Told, default=Told.AT_ONCE)
+    mail_came_back_at = models.DateTimeField(null=True, editable=False)
+    mail_came_back_why = models.CharField(max_length=200, blank=True, editable=False)
     date_joined = models.DateTimeField(default=timezone.now, editable=False)
 
     objects = UserManager()

@@ -101,7 +101,7 @@ def claim(small: bool) -> Pair:
             )
             cursor.fetchall()
 
-    return in_turns(lambda: _undone(lambda: delivery._claim(100)), lambda: _undone(plain), rounds=25)
+    return in_turns(lambda: _undone(lambda: delivery.Claim(100)), lambda: _undone(plain), rounds=25)
 
 
 @row(path="sweep of 1 000 000 notices: nothing due", reference="the design's 1 ms", goal=1, engines=BOTH)

@@ -1,0 +1,163 @@
+"""`make races`: the same decision taken at once by eight processes. One wins each time, every other is told who did.
+
+Two hundred rounds on each database: eight colleagues accept one of two answers to a request in the same moment, half of
+them the one, half the other; and eight administrators decide one application. After each round the rows must show one
+winner, everybody else must have been told its name, and each loser's notices must be of one event. A database that
+says "locked" counts as bad.
+"""
+
+from __future__ import annotations
+
+import argparse
+import multiprocessing
+import os
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable
+from typing import Any
+
+from tests.bench_rows.__main__ import own_database
+from tests.servers import postgresql
+
+PROCESSES = 8
+
+
+def racer(place: int, start: Any, orders: Any, results: Any) -> None:
+    """One process: waits for an order, waits for the others, does it, says what came of it."""
+    import django
+
+    django.setup()
+    from network.models import Application, Membership, User
+    from network.models.applications import AlreadyDecided
+    from parts import sourcing
+    from parts.models import Answer
+
+    def accept(answer: int, by: int) -> str:
+        member = Membership.objects.select_related("workshop", "person").get(pk=by)
+        try:
+            sourcing.accept(answer=Answer.objects.get(pk=answer), by=member)
+        except sourcing.AlreadySettled as told:
+            return f"told {told.accepted.pk if told.accepted else None}"
+        return f"won {answer}"
+
+    def decide(application: int, by: int) -> str:
+        try:
+            Application.objects.get(pk=application).decline(by=User.objects.get(pk=by), reason=f"by {by}")
+        except AlreadyDecided as told:
+            return f"told {told.application.decided_by_id}"
+        return f"won {by}"
+
+    verbs: dict[str, Callable[[int, int], str]] = {"accept": accept, "decide": decide}
+    while (order := orders.get()) is not None:
+        verb, what, by = order
+        start.wait(60)
+        try:
+            results.put((place, verbs[verb](what, by)))
+        except Exception as error:  # whatever it is, it is the result of this round
+            results.put((place, f"{type(error).__name__}: {error}"))
+
+
+def run(rounds: int) -> int:
+    """Both kinds of race on the database of this process; how many rounds went wrong."""
+    context = multiprocessing.get_context("spawn")
+    start, results = context.Barrier(PROCESSES), context.Queue()
+    orders = [context.Queue() for _place in range(PROCESSES)]
+    racers = [
+        context.Process(target=racer, args=(place, start, orders[place], results), daemon=True)
+        for place in range(PROCESSES)
+    ]
+    for one in racers:
+        one.start()
+    bad = 0
+
+    def race(each: list[tuple[str, int, int]]) -> list[str]:
+        for queue, order in zip(orders, each, strict=True):
+            queue.put(order)
+        return [said for _place, said in sorted(results.get(timeout=90) for _one in each)]
+
+    for number in range(rounds):
+        for wrong in (acceptances(race), decisions(race)):
+            if wrong:
+                bad += 1
+                print(f"round {number}: {wrong}")
+    for queue in orders:
+        queue.put(None)
+    for one in racers:
+        one.join(10)
+    return bad
+
+
+Race = Callable[[list[tuple[str, int, int]]], list[str]]
+_kept: dict[str, Any] = {}
+
+
+def acceptances(race: Race) -> str:
+    """Two answers, eight who accept; what is wrong afterwards, or nothing."""
+    from network.models import Notice
+    from parts.models import Answer
+    from tests import cast as made
+    from tests.parts.conftest import make_board
+
+    if "board" not in _kept:
+        _kept["board"] = make_board()
+        asking = _kept["board"].asker.workshop
+        _kept["askers"] = [made.make_member(asking, name=f"Asker {n}") for n in range(PROCESSES)]
+    board = _kept["board"]
+    request = made.make_request(board.asker)
+    answers = [made.make_answer(request, board.rureifel), made.make_answer(request, board.moutfort)]
+    said = race([("accept", answers[n % 2].pk, asker.pk) for n, asker in enumerate(_kept["askers"])])
+    won = list(Answer.objects.filter(request=request, state="accepted").values_list("pk", flat=True))
+    told = Notice.objects.filter(event__verb="answer_accepted", event__subject_id__in=[request.pk, *won])
+    events = set(told.values_list("event_id", flat=True))
+    if len(won) != 1 or sorted(said) != sorted([f"won {won[0]}", *[f"told {won[0]}"] * (PROCESSES - 1)]):
+        return f"accepted {won}, said {said}"
+    return "" if len(events) == 1 else f"told by {len(events)} events"
+
+
+def decisions(race: Race) -> str:
+    """One application, eight administrators."""
+    from network.models import Application
+    from tests import cast as made
+
+    if "administrators" not in _kept:
+        _kept["administrators"] = [made.make_administrator(f"Administrator {n}") for n in range(PROCESSES)]
+    application = made.make_workshop(f"Atelier {len(_kept)}", state="applied").application
+    said = race([("decide", application.pk, one.pk) for one in _kept["administrators"]])
+    winner = Application.objects.get(pk=application.pk).decided_by_id
+    right = [f"won {winner}", *[f"told {winner}"] * (PROCESSES - 1)]
+    return "" if sorted(said) == sorted(right) else f"decided by {winner}, said {said}"
+
+
+def child(database: str, arguments: list[str]) -> int:
+    environment = {**os.environ, "DJANGO_SETTINGS_MODULE": "tests.bench_rows._settings", "TEST_DATABASE_URL": database}
+    command = [sys.executable, "-m", "tests.trials.races", "--here", *arguments]
+    return subprocess.run(command, env=environment).returncode
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--rounds", type=int, default=200)
+    parser.add_argument("--here", action="store_true", help=argparse.SUPPRESS)
+    given = parser.parse_args()
+    if given.here:
+        import logging
+
+        import django
+        from django.core.management import call_command
+
+        django.setup()
+        logging.disable(logging.CRITICAL)
+        call_command("migrate", verbosity=0)
+        call_command("createcachetable", verbosity=0)
+        return min(run(given.rounds), 250)
+    with tempfile.TemporaryDirectory(prefix="benchring-races-") as folder, postgresql() as server:
+        bad = child(f"sqlite:///{folder}/races.sqlite3", sys.argv[1:])
+        with own_database(server) as database:
+            bad += child(database, sys.argv[1:])
+    print(f"{4 * given.rounds} tried, {bad} bad")
+    return 1 if bad else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
