@@ -7,7 +7,7 @@ PORT ?= 8000
 # The names that pyproject.toml lists, so that pip installs them without building this project.
 NAMES = $(SYSTEM_PYTHON) -c "import sys, tomllib; p = tomllib.load(open('pyproject.toml', 'rb'))['project']; print('\n'.join(p['dependencies'] + (p['optional-dependencies']['dev'] if 'dev' in sys.argv else [])))"
 
-.PHONY: demo install test check browser bench fuzz
+.PHONY: demo install test check browser bench fuzz chaos races
 
 demo: $(VENV)/.running
 	DEMO=1 PORT=$(PORT) RESET=$(RESET) exec $(BIN)/python -m portal.demo
@@ -31,7 +31,13 @@ check: $(VENV)/.everything
 bench: $(VENV)/.everything
 	$(BIN)/python -m tests.bench_rows $(ARGS)
 
-# Random records, entries and changes to what is stored: longer than the suite has time for.
+# Longer than the suite has time for: notices against faults, decisions taken at once, random records and entries.
+chaos: $(VENV)/.everything
+	$(BIN)/python -m tests.trials.chaos $(ARGS)
+
+races: $(VENV)/.everything
+	$(BIN)/python -m tests.trials.races $(ARGS)
+
 fuzz: $(VENV)/.everything
 	$(BIN)/python -m tests.trials.records
 	$(BIN)/python -m tests.trials.entries

@@ -6,8 +6,10 @@ import re
 import subprocess
 import sys
 
+import pytest
 from django.conf import settings
 
+pytestmark = pytest.mark.both
 LINE = re.compile(r"[^\t]+\t[\d.e-]+ m?s\t[^\t]+ [\d.e-]+ m?s\t[\d.]+\t[\d.]+\t(ok|over)")
 
 
