@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import email
 import email.policy
+from collections.abc import Sequence
 from dataclasses import dataclass
 from email.message import Message
 
@@ -73,7 +74,7 @@ def _groups(part: Message) -> list[Message]:
     return [group for group in payload if isinstance(group, Message)] if isinstance(payload, list) else []
 
 
-def _in_headers_only(parts: list[Message]) -> str:
+def _in_headers_only(parts: Sequence[Message]) -> str:
     """Where only the headers came back (text/rfc822-headers, RFC 6522, section 4)."""
     for part in parts:
         if part.get_content_type() == "text/rfc822-headers":
