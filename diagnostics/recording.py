@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from django.db import transaction
+from django.db.models import F
 from django.utils import timezone
 
 from diagnostics import chain
@@ -76,9 +77,13 @@ def concerns(entry: Entry) -> tuple[str, ...]:
         found.append("wrong_state")
     if entry.state == CarState.DEAD and entry.kind.code != PROOF_OF_ABSENCE and proof_of_absence(entry.sheet) is None:
         found.append("absence_not_proved")
+    if entry.kind.code == PROOF_OF_ABSENCE and not entry.sheet.steps_done:
+        found.append("steps_not_done")
+    if entry.kind.code == PROOF_OF_ABSENCE and not is_qualified(entry.taken_by):
+        found.append("not_qualified")
     if (entry.state == CarState.LIVE or entry.kind.second_person) and entry.stood_by is None:
         found.append("missing_second_person")
-    if entry.state == CarState.LIVE and not _may_work_live(entry.taken_by):
+    if entry.state == CarState.LIVE and not may_work_live(entry.taken_by):
         found.append("not_authorised_live")
     if entry.kind.needs_instrument and entry.instrument_range:
         found += entry.instrument_range.instrument.concerns(timezone.localdate(entry.taken_at))
@@ -95,8 +100,12 @@ def _is_missing(field: Field, values: Mapping[str, Any]) -> bool:
 
 
 def proof_of_absence(sheet: Sheet) -> Record | None:
-    """The proof that stands: within its limit, of today, and no later record with 12 V on or the car live."""
-    state_records = Record.objects.filter(sheet=sheet).standing()
+    """The proof that stands: within its limit, of today, and the car not live, at 12 V or opened since.
+
+    The one place that decides it. `end_proof` ends a proof; so does any later record with 12 V on or the car live.
+    """
+    began = Sheet.objects.values_list("turn_began_at", flat=True).get(pk=sheet.pk)
+    state_records = Record.objects.filter(sheet=sheet, sequence__gt=began).standing()
     proof = state_records.filter(kind=PROOF_OF_ABSENCE).order_by("-sequence").first()
     if proof is None or proof.verdict != Verdict.WITHIN or timezone.localdate(proof.taken_at) != timezone.localdate():
         return None
@@ -105,7 +114,19 @@ def proof_of_absence(sheet: Sheet) -> Record | None:
     return proof
 
 
-def _may_work_live(membership: Membership) -> bool:
+def end_proof(sheet: Sheet) -> None:
+    """The car is no longer as it was proved: steps of making safe and proof count no more, a new turn begins."""
+    Sheet.objects.filter(pk=sheet.pk).update(turn=F("turn") + 1, turn_began_at=F("length"))
+    sheet.refresh_from_db(fields=["turn", "turn_began_at"])
+
+
+def is_qualified(membership: Membership) -> bool:
+    """Holds any qualification that is verified and valid today."""
+    return Qualification.objects.valid().filter(holder=membership.person_id).exists()
+
+
+def may_work_live(membership: Membership) -> bool:
+    """Holds one that authorises work on live high-voltage systems."""
     return Qualification.objects.valid().filter(holder=membership.person_id, live_work=True).exists()
 
 
@@ -114,6 +135,7 @@ def add_record(entry: Entry) -> Record:
     """Append the entry to its sheet, judged, hashed and for good."""
     # The sheet's row is held until the end: two writers would otherwise take the same place in the chain.
     sheet = Sheet.objects.select_for_update().get(pk=entry.sheet.pk)
+    entry.sheet.steps_done_in, entry.sheet.turn = sheet.steps_done_in, sheet.turn
     reading, assessment = judge(entry)
     record = Record(
         sheet=sheet,
@@ -150,6 +172,8 @@ def add_record(entry: Entry) -> Record:
     sheet.length = record.sequence
     sheet.last_hash = record.hash
     sheet.save(update_fields=["length", "last_hash"])
+    if record.state in ENDS_THE_PROOF:
+        end_proof(sheet)
     entry.sheet.length, entry.sheet.last_hash = sheet.length, sheet.last_hash
     return record
 

@@ -37,6 +37,8 @@ REASONS: dict[str, Promise] = {
     "missing_clamp_zero": gettext_lazy("The clamp’s zero before and after is missing."),
     "missing_meter_proof_before": gettext_lazy("The meter was not proved on a known source before."),
     "missing_meter_proof_after": gettext_lazy("The meter was not proved on a known source after."),
+    "steps_not_done": gettext_lazy("The steps of making safe were not all done since the car was last live."),
+    "not_qualified": gettext_lazy("Who took it holds no qualification that is valid today."),
     "absence_not_proved": gettext_lazy("Absence of voltage was not proved before, or the proof has ended."),
     "missing_lead_resistance": gettext_lazy("The resistance of the test leads is missing."),
     "missing_resistance_above_leads": gettext_lazy("A pair reads no more than the test leads alone."),

@@ -65,7 +65,7 @@ def book_in(
     customer.save()
     vehicle.customer = customer
     vehicle.save()
-    sheet = Sheet(title=vehicle.description, family=vehicle.family, made_by=by.person)
+    sheet = Sheet(title=vehicle.description, family=vehicle.family, made_by=by.person, asks_for_steps=True)
     sheet.save()
     job = Job(
         number=_next_number(),

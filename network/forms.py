@@ -245,3 +245,24 @@ class ApiTokenForm(forms.Form):
         max_length=60,
         help_text=gettext_lazy("For instance: logger of bench 2"),
     )
+
+
+class SigningCodeForm(forms.Form):
+    """One's own short code, typed twice."""
+
+    code = forms.CharField(
+        label=gettext_lazy("Signing code, 6 to 8 digits"),
+        max_length=8,
+        widget=forms.PasswordInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+    )
+    again = forms.CharField(
+        label=gettext_lazy("The same once more"),
+        max_length=8,
+        widget=forms.PasswordInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+    )
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if cleaned.get("code") and cleaned.get("again") and cleaned["code"] != cleaned["again"]:
+            self.add_error("again", _("The two differ."))
+        return cleaned

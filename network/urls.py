@@ -3,7 +3,7 @@
 from django.urls import path
 
 from network import api
-from network.views import api_tokens, applying, deciding, finding, notices, pictures, workshop
+from network.views import api_tokens, applying, deciding, finding, notices, pictures, signing, workshop
 
 urlpatterns = [
     path("", finding.find, name="find"),
@@ -22,6 +22,7 @@ urlpatterns = [
     path("our-workshop/", workshop.our_workshop, name="our_workshop"),
     path("our-workshop/tokens/", api_tokens.tokens, name="api_tokens"),
     path("our-workshop/tokens/<int:pk>/", api_tokens.token, name="api_token"),
+    path("signing-code/", signing.signing_code, name="signing_code"),
     path("act-for/", workshop.act_for, name="act_for"),
     path("pictures/<int:pk>/", pictures.picture, name="picture"),
     path("shared-pictures/<int:pk>/", pictures.shared_picture, name="shared_picture"),

@@ -100,4 +100,30 @@ BEGINNING: dict[str, str] = {
         POST code_of_b           code_words       in  in  403 404 404 302 403 403 in
         POST missing             code_words       in  in  403 404 404 404 403 403 in
     """,
+    "job_safe": """
+        GET  job_of_a            -                in  in  403 200 200 404 403 403 in
+        GET  job_of_b            -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST job_of_a            -                in  in  403 200 200 404 403 403 in
+        POST job_of_a            step_unsigned    in  in  403 422 422 404 403 403 in
+        POST job_of_a            step_of_a        in  in  403 409 409 404 403 403 in
+        POST job_of_a            step_by_b        in  in  403 422 422 404 403 403 in
+        POST job_of_b            step_of_a        in  in  403 404 404 422 403 403 in
+        POST missing             step_of_a        in  in  403 404 404 404 403 403 in
+    """,
+    "job_state": """
+        GET  job_of_a            -                in  in  403 200 200 404 403 403 in
+        GET  job_of_b            -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST job_of_a            -                in  in  403 422 422 404 403 403 in
+        POST job_of_a            state_of_a       in  in  403 302 302 404 403 403 in
+        POST job_of_b            state_of_a       in  in  403 404 404 422 403 403 in
+        POST missing             state_of_a       in  in  403 404 404 404 403 403 in
+    """,
+    "signing_code": """
+        GET  -                   -                in  in  403 200 200 200 403 403 in
+        POST -                   -                in  in  403 422 422 422 403 403 in
+        POST -                   easy_code        in  in  403 422 422 422 403 403 in
+        POST -                   new_code         in  in  403 302 302 302 403 403 in
+    """,
 }

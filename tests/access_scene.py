@@ -29,8 +29,6 @@ from diagnostics.models import (
     Sheet,
     SystemFamily,
 )
-from jobs import booking as watching
-from jobs import codes as job_codes
 from jobs import following, outlook, owner_link, second_looks, sharing, working
 from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, JobCode, Outcome, SecondLook
 from network import pictures
@@ -38,6 +36,7 @@ from network.access import PrivateModel, acting_for
 from network.models import Event, KeptAnswer, Membership, Notice, Picture, Region, SharedPicture, User
 from network.unsubscribing import link_for
 from parts import sourcing, superseding
+from tests import access_scene_beginning as beginning
 from tests import cast as made
 from tests.cast import Cast
 
@@ -143,11 +142,7 @@ def _house(member: Membership, family: SystemFamily) -> House:
     instrument = made.make_instrument(workshop, "milliohm", 200, name=f"Tarn of {workshop}")
     with acting_for(workshop):
         withdrawn.withdraw()
-        code = job_codes.add(
-            job=job, codes=(job_codes.ReadCode(code="P0A78"),), by=member, text="as pasted", unit="inverter"
-        ).codes.get()
-        job_codes.note(code=code, detail="1C", freeze_frame="402 V", words="Low at the precharge", by=member)
-        watching.watch(job=job, celsius=18.5, place="floor", by=member)
+        code = beginning.beginning_of(job, member)
         logged = b"s;V\n0;1\n"
         log = MeasurementLog(sheet=job.sheet, sha256=hashlib.sha256(logged).hexdigest(), rows=1)
         log.file.save("log.csv", ContentFile(logged))
@@ -310,7 +305,11 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"withdrawn_link_of_{letter}": resolve(owner_link.path_for(house.withdrawn)).kwargs,
         }
     return (
-        objects | _shared_pictures(a) | _shared_sheets(a, b) | _photos(objects, a, b) | _numbers(a.member, b.member)
+        objects
+        | _shared_pictures(a)
+        | _shared_sheets(a, b)
+        | beginning.photos(objects, a.picture, b.picture)
+        | _numbers(a.member, b.member)
     ) | _tokens(a, b)
 
 
@@ -337,16 +336,6 @@ def _seen(house: House, title: str) -> str:
     with acting_for(house.member.workshop):
         sheet = Sheet.objects.get(pk=house.job.sheet_id)
         return sharing_sheets.digest_of(sharing_sheets.draft(sheet, title=title, serial="shortened"))
-
-
-def _photos(objects: dict[str, dict[str, Any]], a: House, b: House) -> dict[str, dict[str, Any]]:
-    """Photos by an owner's link: its own, and one of another workshop."""
-    photo_b = {"pk": b.picture.pk}
-    return {
-        "photo_of_link_a": objects["link_of_a"] | {"pk": a.picture.pk},
-        "photo_of_b_by_a": objects["link_of_a"] | photo_b,
-        "link_forged_photo": objects["link_forged"] | photo_b,
-    }
 
 
 def _numbers(a: Membership, b: Membership) -> dict[str, dict[str, Any]]:
@@ -502,12 +491,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "agree": {"act": "agree", "to": cast.b.pk},
         "choose": {"act": "choose", "moment": "nonsense"},
         "booking": booking,
-        "codes": {"stage": "found", "form": "text", "text": "P0A78"},
-        "code_words": {"detail": "1C", "words": "Low at the precharge", "freeze_frame": "402 V"},
-        "change": booking | {"seen": "1"},
-        "change_unseen": booking | {"seen": "7"},
-        "temperature": {"act": "watch", "celsius": "18.5", "place": "floor"},
-        "end_quarantine": {"act": "end", "words": "Looked at."},
+        **beginning.payloads(cast, booking),
         "words": {"words": "Switch of phase V burnt", "good": "yes"},
         "family_key": {"family": family.pk},
         "no_family": {"family": "zz"},

@@ -50,6 +50,7 @@ READ_THROUGH_ANOTHER = {
     "diagnostics.Battery", "diagnostics.EarlierCapacity", "diagnostics.MeasurementLog", "jobs.Customer",
     "jobs.JobLook", "jobs.SignedEntry",
     "jobs.CodeDescription", "jobs.CodeReading", "jobs.WatchedTemperature",
+    "jobs.SafeStep", "jobs.StateChange",
 }  # fmt: skip
 READ_THROUGH_ANOTHER.add("network.KeptAnswer")  # through the token of whoever asked
 

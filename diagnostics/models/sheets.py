@@ -43,6 +43,12 @@ class Sheet(PrivateModel):
     # The head of the chain: how many records there are, and the hash of the last. Both enter `chain.problems`.
     length = models.PositiveIntegerField(default=0)
     last_hash = models.CharField(max_length=64, blank=True)
+    # The state of the car. Each time that it is no longer dead a new turn begins: steps of making safe count only in
+    # the turn that they were done in, a proof only after the record with which the turn began (`recording.py`).
+    asks_for_steps = models.BooleanField(default=False)  # a car's sheet: no proof without the steps before it
+    turn = models.PositiveIntegerField(default=1)
+    turn_began_at = models.PositiveIntegerField(default=0)  # sequence of the last record of the turn before
+    steps_done_in = models.PositiveIntegerField(default=0)  # the turn in which all steps were done
 
     class Meta(PrivateModel.Meta):
         abstract = False
@@ -54,6 +60,11 @@ class Sheet(PrivateModel):
     def save(self, *args: Any, **kwargs: Any) -> None:
         self.flat_number, self.flat_serial = flat(self.part_number)[:40], flat(self.part_serial)[:60]
         super().save(*args, **kwargs)
+
+    @property
+    def steps_done(self) -> bool:
+        """Every step of making safe was done since the car was last live or at 12 V; or none is asked for."""
+        return not self.asks_for_steps or self.steps_done_in == self.turn
 
 
 class CarState(models.TextChoices):

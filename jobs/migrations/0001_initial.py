@@ -255,6 +255,26 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='SafeStep',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('turn', models.PositiveIntegerField()),
+                ('code', models.CharField(choices=[('charge_lead', 'Charge lead out, remote preconditioning off'), ('wheels', 'Wheels blocked'), ('key', 'Key locked away'), ('twelve_volt', '12 V off'), ('gloves', 'Insulating gloves looked at'), ('disconnect', 'Service disconnect out'), ('wait', 'The maker’s wait kept'), ('proving_source', 'Proving source for the meter at hand'), ('points', 'Measuring points named')], max_length=14)),
+                ('facts', models.JSONField(default=dict)),
+                ('done_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('done_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='safe_steps', to='jobs.job')),
+                ('stood_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['done_at', 'pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='SecondLook',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -303,6 +323,25 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['signed_at', 'pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
+            name='StateChange',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('what', models.CharField(choices=[('connector', 'a high-voltage connector was opened'), ('refitted', 'the service disconnect was refitted'), ('twelve_volt', '12 V was switched on'), ('live', 'it goes live for diagnosis')], max_length=11, verbose_name='what changed')),
+                ('words', models.CharField(max_length=300, verbose_name='why')),
+                ('changed_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='state_changes', to='jobs.job')),
+                ('signed_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('stood_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['changed_at', 'pk'],
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
@@ -407,6 +446,14 @@ class Migration(migrations.Migration):
             constraint=models.CheckConstraint(condition=models.Q(('words', ''), _negated=True), name='opinion_says_something'),
         ),
         migrations.AddConstraint(
+            model_name='safestep',
+            constraint=models.UniqueConstraint(fields=('job', 'turn', 'code'), name='safe_step_once_a_turn'),
+        ),
+        migrations.AddConstraint(
+            model_name='safestep',
+            constraint=models.CheckConstraint(condition=models.Q(('done_by', models.F('stood_by')), _negated=True), name='safe_step_never_alone'),
+        ),
+        migrations.AddConstraint(
             model_name='secondlook',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('remark', ''), ('remark_sha256', ''), ('remarked_at__isnull', True)), models.Q(models.Q(('remark', ''), _negated=True), ('remarked_at__isnull', False), models.Q(('remark_sha256', ''), _negated=True)), _connector='OR'), name='remark_is_signed'),
         ),
@@ -417,6 +464,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='signedentry',
             constraint=models.CheckConstraint(condition=models.Q(('words', ''), _negated=True), name='entry_says_something'),
+        ),
+        migrations.AddConstraint(
+            model_name='statechange',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('what', 'live'), _negated=True), ('stood_by__isnull', False), _connector='OR'), name='live_only_with_a_second_person'),
         ),
         migrations.AddConstraint(
             model_name='job',

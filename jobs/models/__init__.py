@@ -5,6 +5,7 @@ from jobs.models.enquiries import Enquiry
 from jobs.models.following import FollowedRepair, FollowUp
 from jobs.models.jobs import Customer, DrivenWheels, Job, SignedEntry, Triage, Vehicle, WatchedTemperature
 from jobs.models.outcomes import Opinion, Outcome, OutcomeCode, OutcomePart
+from jobs.models.safety import SafeStep, StateChange
 from jobs.models.second_looks import JobLook, SecondLook
 
 __all__ = [
@@ -22,8 +23,10 @@ __all__ = [
     "Outcome",
     "OutcomeCode",
     "OutcomePart",
+    "SafeStep",
     "SecondLook",
     "SignedEntry",
+    "StateChange",
     "Triage",
     "Vehicle",
     "WatchedTemperature",

@@ -56,13 +56,12 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
     records = list(Record.objects.filter(sheet=job.sheet).select_related("taken_by", "stood_by").order_by("sequence"))
     entries = {entry.step: entry for entry in SignedEntry.objects.filter(job=job).select_related("signed_by")}
     kinds_taken = {record.kind for record in records}
-    needed = [r.kind for r in REQUIREMENTS[job.part] if isinstance(r, ByRecord | ByProof)]
+    needed = [r.kind for r in REQUIREMENTS[job.part] if isinstance(r, ByRecord)]
     steps = _steps(job, stands, records, entries)
     open_record = _opened(job, membership, opened or _next_kind(stands, job), records)
     if open_record:
-        home = "made_safe" if open_record.kind.code == PROOF_OF_ABSENCE else "measured"
         for step in steps:
-            step.holds_record = step.code == home
+            step.holds_record = step.code == "measured"
     return Page(
         clearance=stands,
         ring=ring.build(segments=_segments(stands)),
@@ -70,7 +69,7 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
         steps=steps,
         rows=[row for row in rows_of(records) if row.record.kind != PROOF_OF_ABSENCE],
         to_measure=[k for k in all_kinds().values() if k.code not in kinds_taken and k.code in needed],
-        kinds=list(all_kinds().values()),
+        kinds=[kind for kind in all_kinds().values() if kind.code != PROOF_OF_ABSENCE],
         families=[] if job.vehicle.family_id else list(SystemFamily.objects.all()),
         opened=open_record,
     )
@@ -94,7 +93,9 @@ def _way_to(job: Job, requirement: Any) -> str:
     """Where the requirement can be met."""
     here = reverse("job", args=[job.pk])
     match requirement:
-        case ByRecord() | ByProof():
+        case ByProof():
+            return reverse("job_safe", args=[job.pk])
+        case ByRecord():
             return f"{here}?open={requirement.kind}#open"
         case ByEntry():
             return reverse("entry_sign", args=[job.pk, requirement.step])
@@ -106,12 +107,12 @@ def _way_to(job: Job, requirement: Any) -> str:
 def _next_kind(stands: Clearance, job: Job) -> str:
     waiting = stands.next
     requirement = waiting.requirement if waiting else None
-    return requirement.kind if isinstance(requirement, ByRecord | ByProof) and not job.handed_over_at else ""
+    return requirement.kind if isinstance(requirement, ByRecord) and not job.handed_over_at else ""
 
 
 def _opened(job: Job, membership: Membership, wanted: str, records: list[Record]) -> OpenRecord | None:
     kind = all_kinds().get(wanted)
-    if kind is None:
+    if kind is None or kind.code == PROOF_OF_ABSENCE:  # the proof has a page of its own, with the steps before it
         return None
     of_kind = [record for record in records if record.kind == kind.code]
     machines = job.sheet.family.machines if job.sheet.family else 1
@@ -127,7 +128,7 @@ def _steps(job: Job, stands: Clearance, records: list[Record], entries: dict[str
     proof = next((r for r in reversed(records) if r.kind == PROOF_OF_ABSENCE), None)
     steps = [
         booked_in(job),
-        made_safe(stands, proof),
+        made_safe(job, stands, proof),
         measured(stands, records),
         signed_step(job, entries, Step.CAUSE, _("Cause"), _("what failed, and what made it fail")),
         part_step(job),

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from diagnostics.models import Record
 from diagnostics.recording import PROOF_OF_ABSENCE
 from diagnostics.shown import rows_of
+from jobs import making_safe
 from jobs.booking import towing_advice
 from jobs.booking_forms import remarks_on
 from jobs.clearance import Clearance
@@ -66,7 +67,7 @@ def _vin(job: Job) -> str:
     return f"{vin} ({_('remark')}: {remarks})" if remarks else vin or _("not noted")
 
 
-def made_safe(stands: Clearance, proof: Record | None) -> SheetStep:
+def made_safe(job: Job, stands: Clearance, proof: Record | None) -> SheetStep:
     standing = next(s for s in stands.standings if isinstance(s.requirement, ByProof))
     row = rows_of([proof])[0] if proof else None
     return SheetStep(
@@ -74,10 +75,12 @@ def made_safe(stands: Clearance, proof: Record | None) -> SheetStep:
         name=standing.title,
         done=proof is not None,
         at=proof.taken_at if proof else None,
-        found=row.found if row else _("waits for the meter, the maker's wait and a second person"),
+        found=row.found if row else making_safe.standing(job).sentence,
         verdict=(proof.verdict if standing.met or proof.verdict != "within" else "unproven") if proof else "unmeasured",
         said="" if standing.met or not proof else standing.why,
         details=[(_("Now"), standing.why)] if proof and standing.why else [],
+        url=reverse("job_safe", args=[job.pk]),
+        label=_("Steps and changes of state") if proof else _("Make it safe, step by step"),
     )
 
 

@@ -63,6 +63,17 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='SigningCode',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('hashed', models.CharField(max_length=128)),
+                ('tries', models.PositiveSmallIntegerField(default=0)),
+                ('last_try_at', models.DateTimeField(null=True)),
+                ('set_at', models.DateTimeField(auto_now=True)),
+                ('person', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='signing_code', to=settings.AUTH_USER_MODEL)),
+            ],
+        ),
+        migrations.CreateModel(
             name='Workshop',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),

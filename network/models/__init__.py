@@ -7,6 +7,7 @@ from network.models.notices import Notice
 from network.models.people import User
 from network.models.pictures import Picture, SharedPicture
 from network.models.places import Place, Region
+from network.models.signing import SigningCode
 from network.models.workshops import Membership, Qualification, Workshop
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "Qualification",
     "Region",
     "SharedPicture",
+    "SigningCode",
     "User",
     "Workshop",
 ]

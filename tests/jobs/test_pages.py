@@ -78,6 +78,7 @@ def test_a_capacity_from_a_log_is_counted_and_the_file_is_kept(bench: Bench, tec
 
 
 def test_the_verdict_comes_while_typing_without_anything_being_kept(bench: Bench, technician: Client) -> None:
+    bench.steps()
     typed = {**PROOF, "state": "dead", "stood_by": bench.bram.person.pk, "instrument_range": bench.ranges["V"].pk}
     page = technician.post(reverse("record_judge", args=[bench.sheet.pk, "absence_of_voltage"]), typed)
     assert "Within the entered limit" in page.content.decode()

@@ -1,0 +1,56 @@
+"""What `tests/access_scene.py` has of the beginning of a job: codes, a watched temperature, making safe, and forms."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from jobs import booking, codes, making_safe
+from jobs.models import Job, JobCode
+from network.models import Membership, Picture
+from network.signing import set_code
+from tests import cast as made
+from tests.cast import Cast
+
+SIGNING_CODE = "604819"
+
+
+def beginning_of(job: Job, member: Membership) -> JobCode:
+    """One row at least of each model: a code as it was read, a temperature, a step of making safe and what ended it."""
+    read = codes.ReadCode(code="P0A78")
+    code = codes.add(job=job, codes=(read,), by=member, text="as pasted", unit="inverter").codes.get()
+    codes.note(code=code, detail="1C", freeze_frame="402 V", words="Low at the precharge", by=member)
+    beside = made.make_member(member.workshop, name=f"Second of {member.workshop}")
+    step: dict[str, Any] = {"job": job, "by": member, "beside": beside.person}
+    making_safe.do(step="charge_lead", facts={"done": True}, **step)
+    making_safe.change_state(what="connector", words="looked into it", **step)
+    set_code(person=member.person, code=SIGNING_CODE)
+    booking.watch(job=job, celsius=18.5, place="floor", by=member)
+    return code
+
+
+def photos(objects: dict[str, dict[str, Any]], of_a: Picture, of_b: Picture) -> dict[str, dict[str, Any]]:
+    """Photos by an owner's link: its own, and one of another workshop."""
+    return {
+        "photo_of_link_a": objects["link_of_a"] | {"pk": of_a.pk},
+        "photo_of_b_by_a": objects["link_of_a"] | {"pk": of_b.pk},
+        "link_forged_photo": objects["link_forged"] | {"pk": of_b.pk},
+    }
+
+
+def payloads(cast: Cast, booked: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    """What is typed into the forms of the beginning."""
+    signed = {"signer": cast.technician.person_id, "code": SIGNING_CODE}
+    return {
+        "step_unsigned": {"step": "charge_lead"},
+        "step_of_a": signed | {"step": "charge_lead", "done": "on"},
+        "step_by_b": signed | {"step": "charge_lead", "done": "on", "signer": cast.member_of_b.person_id},
+        "state_of_a": signed | {"what": "connector", "words": "to look at the seal"},
+        "easy_code": {"code": "123456", "again": "123456"},
+        "new_code": {"code": "408152", "again": "408152"},
+        "codes": {"stage": "found", "form": "text", "text": "P0A78"},
+        "code_words": {"detail": "1C", "words": "Low at the precharge", "freeze_frame": "402 V"},
+        "change": booked | {"seen": "1"},
+        "change_unseen": booked | {"seen": "7"},
+        "temperature": {"act": "watch", "celsius": "18.5", "place": "floor"},
+        "end_quarantine": {"act": "end", "words": "Looked at."},
+    }
