@@ -62,9 +62,10 @@ def as_csv(rows: Iterable[Job]) -> str:
     )  # fmt: skip
     for job in rows:
         vehicle = job.vehicle
+        codes = " ".join(dict.fromkeys(str(code) for code in job.codes.all()))  # before and after the repair
         cells = (
             job.number, _day(job.booked_in_at), _day(job.handed_over_at), vehicle.customer.name, vehicle.description,
-            vehicle.registration, vehicle.vin, vehicle.odometer_km, " ".join(str(code) for code in job.codes.all()),
+            vehicle.registration, vehicle.vin, vehicle.odometer_km, codes,
             job.part_request.number if job.part_request else "",
         )  # fmt: skip
         table.writerow([plain_cell(cell) for cell in cells])

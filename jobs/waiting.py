@@ -170,12 +170,12 @@ def _jobs() -> tuple[Iterator[Item], int]:
 
 
 def _of_job(job: Job) -> Item:
-    stands = clearance(job)
-    why = (
-        _("Clear: every requirement is met; fit it and prove it")
-        if stands.clear
-        else _("Hold: %(why)s") % {"why": stands.sentence}
-    )
+    if job.in_quarantine:
+        why = _("Quarantine: keep it outside, apart from others, and watch its temperature")
+    elif (stands := clearance(job)).clear:
+        why = _("Clear: every requirement is met; fit it and prove it")
+    else:
+        why = _("Hold: %(why)s") % {"why": stands.sentence}
     return Item(
         kind="job",
         about=f"{job.number}, {job.vehicle.description}",
@@ -183,7 +183,7 @@ def _of_job(job: Job) -> Item:
         url=reverse("job", args=[job.pk]),
         label=_("Open the job"),
         since=job.booked_in_at,
-        pressing=job.damaged,
+        pressing=job.in_quarantine,
     )
 
 

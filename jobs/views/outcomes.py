@@ -71,12 +71,13 @@ def outcome_share(request: MemberRequest, pk: int) -> HttpResponse:
     job = get_object_or_404(rows, pk=pk)
     posted = request.method == "POST"
     form = OutcomeForm(request.POST if posted else None, request.FILES if posted else None, job=job)
-    context: dict[str, Any] = {"job": job, "form": form, "draft": sharing.draft(job)}
+    of_the_job = list(job.pictures.all())
+    context: dict[str, Any] = {"job": job, "form": form, "draft": sharing.draft(job), "offered": of_the_job}
     if not posted:
         return render(request, "jobs/outcome_share.html", context)
     valid = form.is_valid()
     chosen = _pictures(request, form)
-    context["pictures"] = chosen
+    context |= {"pictures": chosen, "offered": [one for one in of_the_job if one not in chosen]}
     if not valid:
         return render(request, "jobs/outcome_share.html", context, status=422)
     typed = {name: value for name, value in form.cleaned_data.items() if name != "pictures"}

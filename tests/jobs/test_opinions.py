@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from jobs import opinions, sharing
 from jobs.models import Job, Opinion, Outcome
+from network import pictures
 from network.access import acting_for
 from network.models import Notice, SharedPicture
 from tests.cast import Cast, make_job, make_picture
@@ -118,9 +119,21 @@ def test_pictures_outlast_the_preview_and_are_shared_as_copies(
     )
 
 
-def test_a_picture_of_another_workshop_is_never_shared(cast: Cast, job: Job, client_of: Callable[..., Client]) -> None:
-    from network import pictures
+def test_pictures_of_the_job_are_offered_and_only_those_ticked_are_shared(
+    cast: Cast, job: Job, client_of: Callable[..., Client]
+) -> None:
+    shown, kept = (pictures.keep(make_picture(), by=cast.technician.person) for _n in range(2))
+    job.pictures.set([shown, kept])
+    client, url = client_of(cast.technician), reverse("outcome_share", args=[job.pk])
+    assert client.get(url).content.decode().count('name="picture"') == 2
+    words = {"symptom": SYMPTOM, "cause": "Duct", "repair_method": "revised_part"}
+    preview = client.post(url, words | {"picture": shown.pk})
+    assert (preview.context["pictures"], preview.context["offered"]) == ([shown], [kept])
+    client.post(url, words | {"picture": shown.pk, "act": "share"})
+    assert Outcome.objects.get().pictures.count() == 1
 
+
+def test_a_picture_of_another_workshop_is_never_shared(cast: Cast, job: Job, client_of: Callable[..., Client]) -> None:
     with acting_for(cast.b):
         foreign = pictures.keep(make_picture(), by=cast.member_of_b.person)
     words = {"symptom": SYMPTOM, "cause": "Duct", "repair_method": "revised_part", "act": "share"}
