@@ -20,7 +20,7 @@ def limits_that_bind(kind: Kind, family: SystemFamily | None) -> Mapping[str, tu
     facts = facts_of(family) if family else None
     binding = defaultdict(list, {quantity: list(found) for quantity, found in kind.general_limits(facts).items()})
     own: list[tuple[str, Limit]] = []
-    for row in FamilyLimit.objects.filter(family=family, kind=kind.code) if family else ():
+    for row in FamilyLimit.objects.standing().filter(family=family, kind=kind.code) if family else ():
         if kind.limitable.get(row.quantity) != (row.shape, row.unit):
             continue  # entered before the kind's quantities changed: it can't be compared with any reading
         if row.confirmed_by_id is not None:

@@ -12,6 +12,7 @@ urlpatterns = [
     path("families/new/", families.family_new, name="family_new"),
     path("families/<int:pk>/", families.family, name="family"),
     path("families/<int:pk>/limits/new/", families.limit_new, name="limit_new"),
+    path("limits/<int:pk>/take-back/", families.limit_take_back, name="limit_take_back"),
     path("limits/<int:pk>/confirm/", families.limit_confirm, name="limit_confirm"),
     path("instruments/", instruments.instruments, name="instruments"),
     path("instruments/<int:pk>/", instruments.instrument, name="instrument"),

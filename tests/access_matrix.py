@@ -178,6 +178,12 @@ ROWS: dict[str, str] = {
         POST family           limit                    in  in  403 302 302 302 403 403 in
         POST missing          limit                    in  in  403 404 404 404 403 403 in
     """,
+    "limit_take_back": """
+        GET  limit_of_a       -                        in  in  403 405 405 405 403 403 in
+        POST limit_of_a       -                        in  in  403 302 302 404 403 403 in
+        POST limit_of_b       -                        in  in  403 404 404 302 403 403 in
+        POST missing          -                        in  in  403 404 404 404 403 403 in
+    """,
     "limit_confirm": """
         GET  limit_of_b       -                        in  in  403 405 405 405 403 403 in
         POST limit_of_b       -                        in  in  403 302 302 302 403 403 in

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.db.models import Q
 from django.shortcuts import get_object_or_404
 from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework.request import Request
@@ -12,7 +11,8 @@ from rest_framework.response import Response
 
 from diagnostics.api.paging import PAGES, page_of, paged, problems
 from diagnostics.api.shapes import FamilyShape, PersonShape, RangeShape, SharedSheetShape
-from diagnostics.models import InstrumentRange, SharedSheet, SystemFamily
+from diagnostics.families import found
+from diagnostics.models import InstrumentRange, SharedSheet
 from diagnostics.plates import flat
 from network.api_tokens import by_token, caller_of
 from network.models import Membership
@@ -54,9 +54,7 @@ def instruments(request: Request) -> Any:
 @by_token("GET", "HEAD")
 def families(request: Request) -> Any:
     wanted = request.query_params.get("q", "").replace("\0", "").strip()[:80]
-    rows = SystemFamily.objects.order_by("maker", "name")
-    found = rows.filter(Q(maker__icontains=wanted) | Q(name__icontains=wanted)) if wanted else rows
-    return paged(request, found, lambda one: FamilyShape(one).data)
+    return paged(request, found(wanted), lambda one: FamilyShape(one).data)
 
 
 @extend_schema(

@@ -238,6 +238,7 @@ class Migration(migrations.Migration):
                 ('source', models.CharField(max_length=200, verbose_name='source: document, edition, page')),
                 ('authority', models.CharField(choices=[('maker', 'the maker'), ('standard', 'a standard'), ('common practice', 'common practice')], max_length=15, verbose_name='given by')),
                 ('entered_at', models.DateTimeField(auto_now_add=True)),
+                ('taken_back_at', models.DateTimeField(null=True)),
                 ('confirmed_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
                 ('entered_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
                 ('family', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='limits', to='diagnostics.systemfamily')),
@@ -281,6 +282,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='sharedsheet',
             constraint=models.CheckConstraint(condition=models.Q(('serial_shown', 'whole'), ('flat_serial', ''), _connector='OR'), name='shortened_serial_is_not_compared'),
+        ),
+        migrations.AddConstraint(
+            model_name='familylimit',
+            constraint=models.CheckConstraint(condition=models.Q(('taken_back_at__isnull', True), ('confirmed_by__isnull', True), _connector='OR'), name='limit_confirmed_is_not_taken_back'),
         ),
         migrations.AddConstraint(
             model_name='familylimit',

@@ -64,6 +64,12 @@ class SystemFamily(models.Model):
         return f"{self.maker} {self.name}"
 
 
+class FamilyLimitQuerySet(models.QuerySet["FamilyLimit"]):
+    def standing(self) -> FamilyLimitQuerySet:
+        """Drops what its workshop took back before a second one confirmed it."""
+        return self.filter(taken_back_at__isnull=True)
+
+
 class FamilyLimit(models.Model):
     """A limit for one quantity of one kind of record, with its source: who entered it, and who confirmed it."""
 
@@ -89,10 +95,17 @@ class FamilyLimit(models.Model):
     entered_by = models.ForeignKey("network.Workshop", on_delete=models.PROTECT, related_name="+")
     confirmed_by = models.ForeignKey("network.Workshop", on_delete=models.PROTECT, null=True, related_name="+")
     entered_at = models.DateTimeField(auto_now_add=True)
+    taken_back_at = models.DateTimeField(null=True)
+
+    objects = FamilyLimitQuerySet.as_manager()
 
     class Meta:
         ordering = ["kind", "quantity", "pk"]
         constraints = [
+            models.CheckConstraint(
+                condition=Q(taken_back_at__isnull=True) | Q(confirmed_by__isnull=True),
+                name="limit_confirmed_is_not_taken_back",
+            ),
             models.CheckConstraint(
                 condition=Q(shape="range", upper__gt=F("value")) | (~Q(shape="range") & Q(upper__isnull=True)),
                 name="limit_range_has_upper_end",
@@ -120,7 +133,8 @@ class FamilyLimit(models.Model):
     def confirm(self, *, by: Membership) -> bool:
         """A second workshop has the same figure from the same source: the limit now binds everybody."""
         changed = (
-            FamilyLimit.objects.filter(pk=self.pk, confirmed_by__isnull=True)
+            FamilyLimit.objects.standing()
+            .filter(pk=self.pk, confirmed_by__isnull=True)
             .exclude(entered_by=by.workshop)
             .update(confirmed_by=by.workshop)
         )

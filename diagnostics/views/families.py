@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.db import transaction
 from django.db.models import Count, Q
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from diagnostics import families as entering
 from diagnostics.forms import FamilyForm, LimitForm
 from diagnostics.models import FamilyLimit, SystemFamily
 from network.access import MemberRequest, member_required
 from network.asked import words_to_find
-from network.models import Event
 
 
 @member_required
@@ -23,9 +22,8 @@ from network.models import Event
 def families(request: MemberRequest) -> HttpResponse:
     """All families, searched by maker or name."""
     wanted = words_to_find(request, longest=80)
-    rows = SystemFamily.objects.annotate(limit_count=Count("limits")).order_by("maker", "name")
-    if wanted:
-        rows = rows.filter(Q(maker__icontains=wanted) | Q(name__icontains=wanted))
+    standing = Count("limits", filter=Q(limits__taken_back_at__isnull=True))
+    rows = entering.found(wanted).annotate(limit_count=standing)
     page = Paginator(rows, 25).get_page(request.GET.get("page"))
     return render(request, "diagnostics/families.html", {"page": page, "wanted": wanted})
 
@@ -35,10 +33,7 @@ def families(request: MemberRequest) -> HttpResponse:
 def family_new(request: MemberRequest) -> HttpResponse:
     form = FamilyForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
-        with transaction.atomic():
-            form.instance.entered_by = request.membership.workshop
-            made = form.save()
-            Event.record("family_entered", made, by=request.user, workshop=made.entered_by)
+        made = entering.enter_family(form.instance, by=request.membership)
         return redirect("family", pk=made.pk)
     return render(request, "diagnostics/family_new.html", {"form": form}, status=422 if form.errors else 200)
 
@@ -48,8 +43,12 @@ def family_new(request: MemberRequest) -> HttpResponse:
 def family(request: MemberRequest, pk: int) -> HttpResponse:
     """One family with its limits: which are confirmed, and which bind their own workshop only."""
     shown = get_object_or_404(SystemFamily, pk=pk)
-    limits = shown.limits.select_related("entered_by", "confirmed_by")
-    return render(request, "diagnostics/family.html", {"family": shown, "limits": limits})
+    context = {
+        "family": shown,
+        "limits": shown.limits.standing().select_related("entered_by", "confirmed_by"),
+        "history": entering.history(shown, shown_to=request.membership.workshop),
+    }
+    return render(request, "diagnostics/family.html", context)
 
 
 @member_required
@@ -59,11 +58,7 @@ def limit_new(request: MemberRequest, pk: int) -> HttpResponse:
     shown = get_object_or_404(SystemFamily, pk=pk)
     form = LimitForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
-        with transaction.atomic():
-            form.instance.family = shown
-            form.instance.entered_by = request.membership.workshop
-            made = form.save()
-            Event.record("limit_entered", made, by=request.user, workshop=made.entered_by)
+        entering.enter_limit(form.instance, family=shown, by=request.membership)
         return redirect("family", pk=shown.pk)
     return render(
         request, "diagnostics/limit_new.html", {"form": form, "family": shown}, status=422 if form.errors else 200
@@ -77,4 +72,14 @@ def limit_confirm(request: MemberRequest, pk: int) -> HttpResponse:
     limit = get_object_or_404(FamilyLimit, pk=pk)
     if not limit.confirm(by=request.membership):
         messages.warning(request, _("This limit is confirmed already, or your own workshop entered it."))
+    return redirect("family", pk=limit.family_id)
+
+
+@member_required
+@require_POST
+def limit_take_back(request: MemberRequest, pk: int) -> HttpResponse:
+    """The workshop that entered a limit takes it back, as long as no second one has confirmed it."""
+    limit = get_object_or_404(FamilyLimit.objects.standing(), pk=pk, entered_by=request.membership.workshop)
+    if not entering.take_limit_back(limit, by=request.membership):
+        messages.warning(request, _("A second workshop has confirmed this limit: it binds everybody and stays."))
     return redirect("family", pk=limit.family_id)

@@ -51,8 +51,9 @@ def verify(request: HttpRequest) -> HttpResponse:
     if form.is_bound and form.is_valid():
         found = sheet_with_hash(form.cleaned_data["hash"])
         context["asked"] = form.cleaned_data["hash"]
-        context["found"] = found
         if found:
-            with acting_for(found.workshop_id):
-                context["breach"] = first_break(found)
+            shown, place = found
+            context |= {"found": shown, "place": place, "since": shown.length - place}
+            with acting_for(shown.workshop_id):
+                context["breach"] = first_break(shown)
     return render(request, "diagnostics/verify.html", context, status=422 if form.is_bound and form.errors else 200)

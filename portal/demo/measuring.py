@@ -8,6 +8,7 @@ from typing import Any
 from django.utils import timezone
 
 from diagnostics import sharing_sheets
+from diagnostics.families import enter_family, enter_limit
 from diagnostics.kind import Value
 from diagnostics.kinds import all_kinds
 from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, SharedSheet, Sheet, SystemFamily
@@ -95,15 +96,16 @@ LIMITS: dict[str, list[tuple[Any, ...]]] = {
 
 def load_families(*, cast: Cast) -> dict[str, SystemFamily]:
     """The families with their limits: entered by one workshop, confirmed by a second."""
-    entered, confirmed = cast.hautpre, cast.rureifel
+    first, confirmed = cast.member(cast.hautpre), cast.rureifel
     families = {}
     for key, facts in FAMILIES.items():
-        families[key] = SystemFamily.objects.create(entered_by=entered, **facts)
+        families[key] = enter_family(SystemFamily(**facts), by=first)
         for kind, quantity, shape, value, upper, unit, source in LIMITS.get(key, ()):
-            limit = FamilyLimit.objects.create(
-                family=families[key], kind=kind, quantity=quantity, shape=shape, value=value, upper=upper,
-                unit=unit, source=source, authority="maker", entered_by=entered,
+            limit = FamilyLimit(
+                kind=kind, quantity=quantity, shape=shape, value=value, upper=upper, unit=unit, source=source,
+                authority="maker",
             )  # fmt: skip
+            enter_limit(limit, family=families[key], by=first)
             limit.confirm(by=confirmed.memberships.active().select_related("person", "workshop")[0])
     return families
 
