@@ -14,7 +14,9 @@ from diagnostics import kind as declared
 from diagnostics.calculations.measurement_log import LogError, MeasurementLog, read_log
 from diagnostics.form_fields import FigureField, FiguresField, MeterField, RangeField
 from diagnostics.kind import Kind
+from diagnostics.log_reading import LARGEST, samples_of
 from diagnostics.models import InstrumentRange, Record, Sheet
+from diagnostics.models import MeasurementLog as StoredLog
 from diagnostics.models.sheets import CarState
 from diagnostics.recording import Entry, from_json
 from network.asked import NO_KEY, key_of
@@ -29,7 +31,6 @@ class Mistake:
     sentence: Any
 
 
-LARGEST_LOG = 64 * 1024 * 1024
 TEMPERATURE = declared.Figure(name="temperature_c", label=gettext_lazy("Part at"), unit="°C", low=-50, high=300)
 
 
@@ -51,6 +52,7 @@ class RecordForm(forms.Form):
     ) -> None:
         self.kind, self.sheet, self.membership, self.corrects = kind, sheet, membership, corrects
         self.logs: dict[str, tuple[MeasurementLog, bytes]] = {}
+        self.from_log: MeasurementLog | None = None
         kwargs["initial"] = _first_values(kind, sheet, corrects) | kwargs.get("initial", {})
         super().__init__(*args, **kwargs)
         remark = self.fields.pop("remark")
@@ -61,6 +63,12 @@ class RecordForm(forms.Form):
                 # The figure is complete with the last decimal that this instrument shows.
                 made.widget.attrs["data-read-with"] = made.declaration.meter or "instrument_range"
         self.fields["remark"] = remark
+        # A log of this sheet that was read before: what is judged of it needs no second upload.
+        self.fields["stored_log"] = forms.ModelChoiceField(
+            queryset=StoredLog.objects.filter(sheet=sheet, state=StoredLog.State.READ),
+            required=False,
+            widget=forms.HiddenInput,
+        )
 
     def _add_first_fields(self) -> None:
         kind, sheet = self.kind, self.sheet
@@ -105,10 +113,13 @@ class RecordForm(forms.Form):
             upload = cleaned.get(declaration.name)
             if isinstance(upload, UploadedFile):
                 self._read_log(declaration.name, upload)
+                cleaned["stored_log"] = None  # the newer file goes before the one that led here
+        if cleaned.get("stored_log") and self.kind.logs:
+            self.from_log = samples_of(cleaned["stored_log"])
         return cleaned
 
     def _read_log(self, name: str, upload: UploadedFile) -> None:
-        if upload.size is None or upload.size > LARGEST_LOG:
+        if upload.size is None or upload.size > LARGEST:
             self.add_error(name, _("The file is larger than 64 MB. Log fewer samples, or cut the log."))
             return
         data = upload.read()
@@ -134,6 +145,8 @@ class RecordForm(forms.Form):
         values = {d.name: typed.get(d.name) for d in self.kind.fields if not isinstance(d, declared.Log)}
         for name, (log, _data) in self.logs.items():
             values |= {name: log}
+        if self.from_log is not None:
+            values |= {self.kind.logs[0].name: self.from_log}
         return Entry(
             sheet=self.sheet,
             kind=self.kind,
@@ -145,6 +158,7 @@ class RecordForm(forms.Form):
             temperature_c=typed.get("temperature_c"),
             values=values,
             remark=typed.get("remark", ""),
+            log=typed.get("stored_log"),
             replaces=self.corrects,
         )
 

@@ -5,7 +5,7 @@ from django.urls import path
 from diagnostics.api import others
 from diagnostics.api import records as api_records
 from diagnostics.api import sheets as api_sheets
-from diagnostics.views import batteries, families, instruments, part_sheets, records, shared_sheets, sheets
+from diagnostics.views import batteries, families, instruments, logs, part_sheets, records, shared_sheets, sheets
 
 urlpatterns = [
     path("families/", families.families, name="families"),
@@ -18,6 +18,8 @@ urlpatterns = [
     path("instruments/<int:pk>/", instruments.instrument, name="instrument"),
     path("sheets/", sheets.sheets, name="sheets"),
     path("sheets/<int:pk>/", sheets.sheet, name="sheet"),
+    path("sheets/<int:pk>/logs/new/", logs.log_new, name="log_new"),
+    path("logs/<int:pk>/", logs.log, name="log"),
     path("sheets/<int:pk>/battery/", batteries.sheet_battery, name="sheet_battery"),
     path("sheets/<int:pk>/whole/", part_sheets.sheet_whole, name="sheet_whole"),
     path("sheets/of-a-part/", part_sheets.part_sheets, name="part_sheets"),

@@ -217,6 +217,26 @@ ROWS: dict[str, str] = {
         GET  missing          -                        in  in  403 404 404 404 403 403 in
         POST sheet_of_a       -                        in  in  403 405 405 405 403 403 in
     """,
+    "log_new": """
+        GET  sheet_of_a       -                        in  in  403 200 200 404 403 403 in
+        GET  sheet_of_b       -                        in  in  403 404 404 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST sheet_of_a       -                        in  in  403 422 422 404 403 403 in
+        POST sheet_of_a       log_file                 in  in  403 302 302 404 403 403 in
+        POST sheet_of_b       log_file                 in  in  403 404 404 302 403 403 in
+        POST missing          log_file                 in  in  403 404 404 404 403 403 in
+    """,
+    "log": """
+        GET  log_of_a         -                        in  in  403 200 200 404 403 403 in
+        GET  log_of_b         -                        in  in  403 404 404 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST log_of_a         -                        in  in  403 422 422 404 403 403 in
+        POST log_of_a         log_columns              in  in  403 302 302 404 403 403 in
+        POST log_of_a         log_settings             in  in  403 302 302 404 403 403 in
+        POST log_of_b         log_columns              in  in  403 404 404 302 403 403 in
+        POST log_of_b         log_settings             in  in  403 404 404 302 403 403 in
+        POST missing          log_settings             in  in  403 404 404 404 403 403 in
+    """,
     "sheet_battery": """
         GET  bench_battery_of_a -                      in  in  403 200 200 404 403 403 in
         GET  bench_battery_of_b -                      in  in  403 404 404 200 403 403 in
@@ -288,6 +308,9 @@ ROWS: dict[str, str] = {
         GET  missing_windings -                        in  in  403 404 404 404 403 403 in
         GET  no_kind_of_a     -                        in  in  403 404 404 404 403 403 in
         GET  no_kind_of_b     -                        in  in  403 404 404 404 403 403 in
+        GET  windings_of_a    log_of_a                 in  in  403 200 200 404 403 403 in
+        GET  windings_of_a    log_of_b                 in  in  403 404 404 404 403 403 in
+        POST windings_of_a    windings_from_log_of_b   in  in  403 422 422 404 403 403 in
         GET  windings_of_a    corrects_record_of_a     in  in  403 200 200 404 403 403 in
         GET  windings_of_a    corrects_record_of_b     in  in  403 404 404 404 403 403 in
         GET  windings_of_a    corrects_missing         in  in  403 404 404 404 403 403 in

@@ -7,20 +7,17 @@ is sent: the form of a POST, the query of a GET.
 from __future__ import annotations
 
 import datetime
-import hashlib
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlsplit
 
 from allauth.mfa.models import Authenticator
 from django.core import signing
-from django.core.files.base import ContentFile
 from django.urls import resolve
 from django.utils import timezone
 
 from diagnostics import sharing_sheets
 from diagnostics.models import (
-    Battery,
     EarlierCapacity,
     FamilyLimit,
     InstrumentRange,
@@ -29,7 +26,7 @@ from diagnostics.models import (
     Sheet,
     SystemFamily,
 )
-from jobs import following, outlook, owner_link, second_looks, sharing, working
+from jobs import following, owner_link, second_looks, sharing, working
 from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, JobCode, Outcome, SecondLook
 from network import pictures
 from network.access import PrivateModel, acting_for
@@ -37,6 +34,7 @@ from network.models import Event, KeptAnswer, Membership, Notice, Picture, Regio
 from network.unsubscribing import link_for
 from parts import sourcing, superseding
 from tests import access_scene_beginning as beginning
+from tests import access_scene_measuring as measuring
 from tests import cast as made
 from tests.cast import Cast
 
@@ -52,10 +50,7 @@ FAMILY = {
     "chemistry": "lithium_ion", "blocks": "96", "rated_ah": "150", "machines": "1",
     "machine_type": "permanent_magnet", "connection": "wye",
 }  # fmt: skip
-WINDINGS = {
-    "state": "bench", "subject": "1", "temperature_c": "24.5", "leads_milliohm": "0.4", "uv_milliohm": "93.6",
-    "vw_milliohm": "93.9", "wu_milliohm": "95.4",
-}  # fmt: skip
+WINDINGS = measuring.WINDINGS
 BORDER_RATE = {
     "from_country": "ch", "into_country": "BE", "duty_percent": "2.7", "tax_percent": "21", "carriage_in_value": "on",
     "uplift_percent": "0", "fee": "14.50", "duty_free_up_to": "150", "currency": "EUR", "valid_from": "2026-01-01",
@@ -83,6 +78,7 @@ class House:
     asked: FollowUp
     said: FollowUp
     picture: Picture
+    log: MeasurementLog
     earlier: EarlierCapacity
     bench: Sheet
     code: JobCode
@@ -143,9 +139,7 @@ def _house(member: Membership, family: SystemFamily) -> House:
     with acting_for(workshop):
         withdrawn.withdraw()
         code = beginning.beginning_of(job, member)
-        logged = b"s;V\n0;1\n"
-        log = MeasurementLog(sheet=job.sheet, sha256=hashlib.sha256(logged).hexdigest(), rows=1)
-        log.file.save("log.csv", ContentFile(logged))
+        log = measuring.read_log(job, member)
         working.sign(job=job, step="makers_procedure", words="Document 14-200", good=True, by=member)
         record = made.make_record(member, job.sheet, instrument_range=instrument, remark="as found", log=log)
         # A ring has to be closed for the way there; `tests/jobs` walks it.
@@ -154,7 +148,7 @@ def _house(member: Membership, family: SystemFamily) -> House:
         outcome = _share(ended, member)
         asked, said = _followed(_share(made_finished(member, family), member), member)
         picture = pictures.keep(made.make_picture(), by=member.person, caption="as it came in")
-        earlier = _earlier(job, member)
+        earlier = measuring.earlier_capacity(job, member)
         enquiry.pictures.add(picture)
     limit = FamilyLimit.objects.create(
         family=family, kind="machine_windings", quantity="winding_unbalance", shape="maximum", value=2.0, unit="%",
@@ -163,20 +157,10 @@ def _house(member: Membership, family: SystemFamily) -> House:
     return House(
         member=member, enquiry=enquiry, withdrawn=withdrawn, job=job, finished=finished, record=record,
         instrument=instrument, limit=limit, outcome=outcome, asked=asked, said=said,
-        picture=picture, earlier=earlier,
+        picture=picture, earlier=earlier, log=log,
         bench=made.make_sheet(member, "Battery on the bench", part_serial="LN 014-77"),
         code=code,
     )  # fmt: skip
-
-
-def _earlier(job: Job, member: Membership) -> EarlierCapacity:
-    battery = Battery(serial="LN 014-1", in_use_since=datetime.date(2016, 3, 1))
-    battery.save()
-    outlook.give_battery(job.vehicle, battery)
-    row = EarlierCapacity(
-        battery=battery, found_on=datetime.date(2022, 3, 1), capacity_percent=70, method="bench", words="paper"
-    )
-    return row.enter(by=member)
 
 
 def made_finished(member: Membership, family: SystemFamily | None = None) -> Job:
@@ -288,6 +272,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"no_step_of_{letter}": {"pk": house.job.pk, "step": "nonsense"},
             f"sheet_of_{letter}": sheet,
             f"vehicle_of_{letter}": {"pk": house.job.vehicle_id},
+            f"log_of_{letter}": {"pk": house.log.pk},
             f"bench_battery_of_{letter}": {"pk": house.bench.pk},
             f"windings_of_{letter}": sheet | kind,
             f"no_kind_of_{letter}": sheet | {"kind": "nonsense"},
@@ -401,7 +386,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "business_number": "0999000129",
     }  # fmt: skip
     password = made.PASSWORD
-    return {
+    return measuring.payloads(a.log, b.log, a.earlier, b.earlier) | {
         "-": {},
         "right_password": {"login": cast.technician.person.email, "password": password},
         "wrong_password": {"login": cast.technician.person.email, "password": "not this one at all"},
@@ -453,13 +438,6 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
             "resolution": "1",
         },
         "sheet": {"title": "Inverter on the bench", "part_serial": "77"},
-        "battery_dated": {"what": "battery", "in_use_since": "2016-03-01", "km_when_new": "0"},
-        "earlier_capacity": {
-            "what": "earlier", "found_on": "2021-03-01", "odometer_km": "90000", "capacity_percent": "77",
-            "method": "in_car", "words": "paper of the owner",
-        },
-        "take_out_of_a": {"what": "take_out", "finding": a.earlier.pk},
-        "take_out_of_b": {"what": "take_out", "finding": b.earlier.pk},
         "plate": {"number": "LN 27 410-0", "serial": "LN 014-77"},
         "plate_of_nonsense": {"number": "9" * 41},
         "copy_called": {"title": "Vireo, windings"},

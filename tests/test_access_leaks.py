@@ -41,13 +41,14 @@ TELLS = {
     "jobs.FollowedRepair": ("outcome_stands", "GET", "outcome_of_b", "-"),
     "jobs.Enquiry": ("enquiry", "GET", "enquiry_of_b", "-"),
     "jobs.Vehicle": ("vehicle_battery", "GET", "vehicle_of_b", "-"),
+    "diagnostics.MeasurementLog": ("log", "GET", "log_of_b", "-"),
     "diagnostics.Sheet": ("sheet", "GET", "sheet_of_b", "-"),
     "diagnostics.Record": ("record", "GET", "record_of_b", "-"),
     "diagnostics.Instrument": ("instrument", "GET", "instrument_of_b", "-"),
     "diagnostics.InstrumentRange": ("record_new", "POST", "windings_of_a", "windings_with_meter_of_b"),
 }
 READ_THROUGH_ANOTHER = {
-    "diagnostics.Battery", "diagnostics.EarlierCapacity", "diagnostics.MeasurementLog", "jobs.Customer",
+    "diagnostics.Battery", "diagnostics.EarlierCapacity", "diagnostics.LogShape", "jobs.Customer",
     "jobs.JobLook", "jobs.SignedEntry",
     "jobs.CodeDescription", "jobs.CodeReading", "jobs.WatchedTemperature",
     "jobs.SafeStep", "jobs.StateChange",

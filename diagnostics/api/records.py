@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
-from django.core.files.uploadedfile import SimpleUploadedFile
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -147,11 +145,13 @@ def _cleaned(request: Request, sheet: Sheet, corrects: Record | None = None) -> 
     if membership is None:
         return unprocessable({"taken_by": [_("Say who took it: the id of one of /people.")]})
     logs = {log.name: _log(sheet, typed.pop(log.name, "")) for log in kind.logs}
-    files = {name: SimpleUploadedFile("log.csv", _bytes_of(log)) for name, log in logs.items() if log}
-    form = RecordForm(typed, files, kind=kind, sheet=sheet, membership=membership, corrects=corrects)
+    # A log that was read before, with its columns, units and sign where people chose them.
+    read = [str(log.pk) for log in logs.values() if log]
+    typed |= {"stored_log": read[0]} if read else {}
+    form = RecordForm(typed, kind=kind, sheet=sheet, membership=membership, corrects=corrects)
     if not form.is_valid():
         return unprocessable(form.errors)
-    return replace(form.entry(), log=next((log for log in logs.values() if log), None))
+    return form.entry()
 
 
 def _taken_by(request: Request, key: str) -> Membership | None:
@@ -162,9 +162,3 @@ def _taken_by(request: Request, key: str) -> Membership | None:
 
 def _log(sheet: Sheet, key: str) -> MeasurementLog | None:
     return MeasurementLog.objects.filter(sheet=sheet, pk=key_of(key)).first() if key else None
-
-
-def _bytes_of(log: MeasurementLog) -> bytes:
-    with log.file.open("rb") as stored:
-        data: bytes = stored.read()
-    return data

@@ -19,9 +19,9 @@ from diagnostics.api.shapes import HoldsShape, LogShape, NewSheetShape, SheetSha
 from diagnostics.calculations.measurement_log import LogError, read_log
 from diagnostics.chain import first_break
 from diagnostics.forms import SheetForm
+from diagnostics.log_reading import LARGEST
 from diagnostics.models import MeasurementLog, Sheet
 from diagnostics.plates import flat
-from diagnostics.record_form import LARGEST_LOG
 from network.api_tokens import body_of, by_token, caller_of
 from network.idempotency import KEY, once
 from network.models import Event
@@ -133,7 +133,7 @@ def _keep_log(request: Request, shown: Sheet) -> Any:
     upload = request.FILES.get("file")
     if upload is None:
         return unprocessable({"file": [_("Send the logger's file under this name.")]})
-    if (upload.size or 0) > LARGEST_LOG:
+    if (upload.size or 0) > LARGEST:
         return problem(413, _("The file is larger than 64 MB. Log fewer samples, or cut the log."))
     data = upload.read()
     try:

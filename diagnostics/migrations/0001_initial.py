@@ -90,15 +90,43 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name='MeasurementLog',
+            name='LogShape',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('file', models.FileField(upload_to='logs/%Y/%m/')),
-                ('sha256', models.CharField(max_length=64)),
-                ('rows', models.PositiveIntegerField()),
+                ('shape', models.CharField(max_length=64)),
+                ('columns', models.JSONField()),
                 ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
             ],
             options={
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
+            name='MeasurementLog',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(blank=True, max_length=120)),
+                ('file', models.FileField(upload_to='logs/%Y/%m/')),
+                ('sha256', models.CharField(max_length=64)),
+                ('stored_at', models.DateTimeField(auto_now_add=True)),
+                ('state', models.CharField(choices=[('stored', 'waits for its columns'), ('reading', 'being read'), ('read', 'read'), ('refused', 'could not be read')], default='read', max_length=8)),
+                ('columns', models.JSONField(default=dict)),
+                ('settings', models.JSONField(default=dict)),
+                ('found', models.JSONField(default=dict)),
+                ('samples', models.FileField(blank=True, upload_to='logs/%Y/%m/')),
+                ('rows', models.PositiveIntegerField(default=0)),
+                ('offset', models.PositiveBigIntegerField(default=0)),
+                ('size', models.PositiveBigIntegerField(default=0)),
+                ('standing', models.JSONField(default=dict)),
+                ('problem', models.CharField(blank=True, max_length=300)),
+                ('problem_line', models.PositiveIntegerField(null=True)),
+                ('stored_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['-pk'],
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
@@ -266,6 +294,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='instrumentrange',
             constraint=models.CheckConstraint(condition=models.Q(('counts__gte', 0), ('highest__gt', 0), ('percent_of_reading__gte', 0), ('resolution__gt', 0)), name='range_accuracy_possible'),
+        ),
+        migrations.AddConstraint(
+            model_name='logshape',
+            constraint=models.UniqueConstraint(fields=('workshop', 'shape'), name='log_shape_once'),
         ),
         migrations.AddConstraint(
             model_name='record',

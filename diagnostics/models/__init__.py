@@ -3,8 +3,9 @@
 from diagnostics.models.batteries import Battery, EarlierCapacity
 from diagnostics.models.families import FamilyLimit, SystemFamily
 from diagnostics.models.instruments import Instrument, InstrumentRange
+from diagnostics.models.logs import LogShape, MeasurementLog
 from diagnostics.models.shared_sheets import PartKind, SharedSheet
-from diagnostics.models.sheets import MeasurementLog, Record, Sheet
+from diagnostics.models.sheets import Record, Sheet
 
 __all__ = [
     "Battery",
@@ -12,6 +13,7 @@ __all__ = [
     "FamilyLimit",
     "Instrument",
     "InstrumentRange",
+    "LogShape",
     "MeasurementLog",
     "PartKind",
     "Record",

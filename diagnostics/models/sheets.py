@@ -84,21 +84,6 @@ class RecordManager(PrivateManager.from_queryset(RecordQuerySet)):  # type: igno
     """The acting workshop's records."""
 
 
-class MeasurementLog(PrivateModel):
-    """A logger's file as it was uploaded; the record that was made from it holds the digest of these bytes."""
-
-    sheet = models.ForeignKey(Sheet, on_delete=models.PROTECT, related_name="logs")
-    file = models.FileField(upload_to="logs/%Y/%m/")
-    sha256 = models.CharField(max_length=64)
-    rows = models.PositiveIntegerField()
-
-    class Meta(PrivateModel.Meta):
-        abstract = False
-
-    def __str__(self) -> str:
-        return self.sha256[:12]
-
-
 class Record(PrivateModel):
     """One measurement as it was taken, judged and stored. Never changed: a correction is a new record that names it."""
 
@@ -116,7 +101,7 @@ class Record(PrivateModel):
     taken_by_name = models.CharField(max_length=120, blank=True)
     stood_by_name = models.CharField(max_length=120, blank=True)
     remark = models.TextField(blank=True)
-    log = models.ForeignKey(MeasurementLog, on_delete=models.PROTECT, null=True, related_name="+")
+    log = models.ForeignKey("diagnostics.MeasurementLog", on_delete=models.PROTECT, null=True, related_name="+")
     replaces = models.OneToOneField("self", on_delete=models.PROTECT, null=True, related_name="corrected_by")
     salt = models.CharField(max_length=32)
     canonical = models.TextField()

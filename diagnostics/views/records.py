@@ -17,6 +17,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from diagnostics.kind import Kind
 from diagnostics.kinds import kind_of
+from diagnostics.log_shown import log_initial
 from diagnostics.models import MeasurementLog, Record, Sheet
 from diagnostics.presenting import present, present_record, typed_words
 from diagnostics.record_form import RecordForm
@@ -99,8 +100,19 @@ def _form(request: MemberRequest, sheet: Sheet, kind: Kind) -> RecordForm:
         sheet=sheet,
         membership=request.membership,
         corrects=corrects,
-        initial={"subject": request.GET.get("subject", "1")} if kind.per_subject and not given else {},
+        initial=({"subject": request.GET.get("subject", "1")} if kind.per_subject and not given else {})
+        | _from_log(request, sheet, kind),
     )
+
+
+def _from_log(request: MemberRequest, sheet: Sheet, kind: Kind) -> dict[str, Any]:
+    """What a log that was read before fills in: itself, the clamp and the cut-off, or the figures of one pulse."""
+    asked: Any = request.GET.get("log", "")
+    if not asked:
+        return {}
+    log = get_object_or_404(MeasurementLog, sheet=sheet, state=MeasurementLog.State.READ, pk=key_of(asked))
+    number: Any = request.GET.get("pulse", "")
+    return log_initial(log, kind, key_of(number))
 
 
 def _way_back(request: HttpRequest) -> str:

@@ -33,6 +33,7 @@ class Command(BaseCommand):
 
         if User.objects.filter(email=SIGN_INS[0][1]).exists():
             return
+        from portal.demo.battery import load_battery
         from portal.demo.board import load_board
         from portal.demo.colleagues import load_second_looks, read_what_is_settled
         from portal.demo.measuring import load_bench_sheet, load_families, load_instruments
@@ -47,6 +48,7 @@ class Command(BaseCommand):
         load_instruments(cast=cast, today=today)
         load_bench_sheet(cast=cast, families=families)
         load_work(cast=cast, families=families, today=today)
+        load_battery(cast=cast, families=families, today=today)
         load_numbers(cast=cast, families=families, today=today)
         load_board(cast=cast, families=families, today=today)
         load_outcomes(cast=cast, families=families, today=today)
