@@ -119,9 +119,11 @@ def sign(*, job: Job, step: str, words: str, good: bool, by: Membership) -> Sign
 
 
 @transaction.atomic
-def ask_for_part(*, job: Job, request: PartRequest, regions: list[Region], by: Membership) -> PartRequest:
+def ask_for_part(
+    *, job: Job, request: PartRequest, regions: list[Region], by: Membership, pictures: Sequence[Cleaned] = ()
+) -> PartRequest:
     """Put the request on the board and let the job wait for it: both or neither."""
-    asked = sourcing.ask(request=request, regions=regions, by=by)
+    asked = sourcing.ask(request=request, regions=regions, by=by, pictures=pictures)
     Job.objects.filter(pk=job.pk).update(part_request=asked)
     Event.record("job_waits_for_part", job, by=by.person, workshop=by.workshop, request=asked.pk)
     return asked

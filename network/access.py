@@ -33,6 +33,8 @@ class WayOut(StrEnum):
 
     VERIFY_BY_HASH = "a public page tells whether the sheet with a printed hash still holds"
     VERIFY_SHEET = "the operator's command verify_sheet looks up whose sheet it is"
+    MATCH_WATCHES = "a new request on the board finds the people who watch for such a part"
+    MATCH_SHELVES = "a new request on the board finds the workshops that have such a part on their shelf"
 
 
 class SignedInRequest(HttpRequest):

@@ -14,6 +14,7 @@ from decimal import Decimal
 from parts import exchange
 from parts.landed_cost import Border, LandedCost, exchanged, landed_cost
 from parts.models import Answer, BorderRate
+from parts.trade_terms import sender_pays_at_border
 
 # Members whose territory is (but for some outlying parts) customs territory of the Union: Regulation (EU) No 952/2013,
 # Article 4; Monaco by its paragraph 2 (from memory).
@@ -40,6 +41,7 @@ class Landed:
     cost: LandedCost
     rate: BorderRate | None
     on: datetime.date
+    sender_pays: bool = False
 
     @property
     def old_exchange(self) -> bool:
@@ -64,16 +66,23 @@ def rate_between(from_country: str, into_country: str, on: datetime.date) -> Bor
 
 
 def landed(answer: Answer, *, into_country: str, currency: str, on: datetime.date) -> Landed:
-    """What the answer costs at the asker's door, in their currency; raises NoBorderRate or exchange.NoRate."""
-    rate = rate_between(answer.workshop.country, into_country, on)
+    """What an answer with a price costs at the asker's door, in their currency; raises NoBorderRate or exchange.NoRate.
+
+    Where the terms of trade have the sender pay at the border, the price holds that already.
+    """
+    sender_pays = sender_pays_at_border(answer.trade_terms)
+    rate = None if sender_pays else rate_between(answer.workshop.country, into_country, on)
     cost = landed_cost(
-        goods=answer.price,
+        goods=answer.price or Decimal(0),
+        packing=answer.packing,
         freight=answer.freight,
+        insurance=answer.insurance,
+        deposit=answer.core_deposit or Decimal(0),
         currency=currency,
         exchange=exchange.exchange_on(on, from_currency=answer.currency, into_currency=currency),
         border=_border(rate, currency, on) if rate else None,
     )
-    return Landed(cost=cost, rate=rate, on=on)
+    return Landed(cost=cost, rate=rate, on=on, sender_pays=sender_pays)
 
 
 def _border(rate: BorderRate, currency: str, on: datetime.date) -> Border:

@@ -1,4 +1,7 @@
-"""Answers side by side: what each costs once landed and when it arrives, on one axis each; lowest and first marked."""
+"""Answers side by side: what each costs once landed and when it arrives, on one axis each; lowest and first marked.
+
+An answer without a price (advice, the number that replaced it) is no offer: it stands below, in words.
+"""
 
 from __future__ import annotations
 
@@ -21,13 +24,18 @@ class Compared:
 
     rows: tuple[tuple[Answer, Any], ...]
     elsewhere: tuple[Answer, ...]
+    advice: tuple[Answer, ...]
     chart: comparison.Comparison | None
     first: datetime.date | None
     currency: str
 
     @property
     def count(self) -> int:
-        return len(self.rows) + len(self.elsewhere)
+        return len(self.rows) + len(self.elsewhere) + len(self.advice)
+
+    @property
+    def answers(self) -> list[Answer]:
+        return [*(one for one, _row in self.rows), *self.elsewhere, *self.advice]
 
     @property
     def months(self) -> tuple[datetime.date, ...]:
@@ -43,7 +51,8 @@ def compared(answers: Iterable[Answer], asking: Workshop, today: datetime.date) 
 
     Each answer is given `leaves`, `arrives`, and `landed` (None where a rate is missing, which `missing` then names).
     """
-    listed = list(answers)
+    everything = list(answers)
+    listed = [one for one in everything if one.can_be_accepted]
     for one in listed:
         _reckon(one, asking, today)
     here = sorted((one for one in listed if one.landed), key=_by_cost)  # type: ignore[attr-defined]
@@ -51,13 +60,14 @@ def compared(answers: Iterable[Answer], asking: Workshop, today: datetime.date) 
     return Compared(
         rows=tuple(zip(here, chart.rows, strict=True)) if chart else (),
         elsewhere=tuple(one for one in listed if not one.landed),  # type: ignore[attr-defined]
+        advice=tuple(one for one in everything if not one.can_be_accepted),
         chart=chart,
         first=min((one.arrives for one in listed), default=None),  # type: ignore[attr-defined]
         currency=asking.currency,
     )
 
 
-def leaving(answer: Answer, today: datetime.date) -> datetime.date:
+def counting_from(answer: Answer, today: datetime.date) -> datetime.date:
     """The day from which its days count: today while it can still be accepted, else the day on which it was decided."""
     if answer.accepted_at:
         return timezone.localdate(answer.accepted_at)
@@ -66,11 +76,12 @@ def leaving(answer: Answer, today: datetime.date) -> datetime.date:
 
 def _reckon(one: Any, asking: Workshop, today: datetime.date) -> None:
     """Days and cost as of the day on which it was decided, or today: later rates don't change what was agreed."""
-    one.leaves = leaving(one, today)
-    one.arrives = one.leaves + datetime.timedelta(days=one.days_to_arrive)
+    day = counting_from(one, today)
+    one.leaves = day + datetime.timedelta(days=one.days_to_ship)
+    one.arrives = day + datetime.timedelta(days=one.days_to_arrive)
     one.landed, one.missing = None, None
     try:
-        one.landed = borders.landed(one, into_country=asking.country, currency=asking.currency, on=one.leaves)
+        one.landed = borders.landed(one, into_country=asking.country, currency=asking.currency, on=day)
     except (borders.NoBorderRate, exchange.NoRate, exchange.BadRates) as missing:
         one.missing = missing
 

@@ -2,7 +2,18 @@
 
 from django.urls import path
 
-from parts.views import answers, board, borders, number_facts, numbers, requests
+from parts.views import (
+    answers,
+    board,
+    borders,
+    number_facts,
+    numbers,
+    questions,
+    requests,
+    sending,
+    shelf,
+    watches,
+)
 
 urlpatterns = [
     path("board/", board.board, name="board"),
@@ -10,9 +21,21 @@ urlpatterns = [
     path("board/<int:pk>/", requests.request_page, name="request"),
     path("board/<int:pk>/answer/", answers.answer_new, name="answer_new"),
     path("board/<int:pk>/receive/", requests.request_receive, name="request_receive"),
+    path("board/<int:pk>/prolong/", requests.request_prolong, name="request_prolong"),
+    path("board/<int:pk>/questions/", questions.question_new, name="question_new"),
     path("board/<int:pk>/withdraw/", requests.request_withdraw, name="request_withdraw"),
     path("borders/", borders.border_rates, name="border_rates"),
     path("answers/<int:pk>/accept/", answers.answer_accept, name="answer_accept"),
+    path("answers/<int:pk>/sent/", sending.answer_send, name="answer_send"),
+    path("answers/<int:pk>/core/sent/", sending.core_send, name="core_send"),
+    path("answers/<int:pk>/core/received/", sending.core_receive, name="core_receive"),
+    path("answers/<int:pk>/deposit/", sending.deposit_settle, name="deposit_settle"),
+    path("shelf/", shelf.shelf_list, name="shelf"),
+    path("shelf/<int:pk>/columns/", shelf.shelf_columns, name="shelf_columns"),
+    path("shelf/csv/", shelf.shelf_csv, name="shelf_csv"),
+    path("shelf/clear/", shelf.shelf_clear, name="shelf_clear"),
+    path("watches/", watches.watches, name="watches"),
+    path("watches/<int:pk>/stop/", watches.watch_stop, name="watch_stop"),
     path("answers/<int:pk>/withdraw/", answers.answer_withdraw, name="answer_withdraw"),
     path("numbers/", numbers.numbers, name="numbers"),
     path("numbers/new/", numbers.number_new, name="number_new"),

@@ -10,6 +10,7 @@ sentence is the same for every page. Methods that no row names: `tests/test_acce
 
 from tests.access_matrix_accounts import ACCOUNTS
 from tests.access_matrix_beginning import BEGINNING
+from tests.access_matrix_board import BOARD
 from tests.access_matrix_numbers import NUMBERS
 from tests.access_matrix_outcomes import OUTCOMES
 from tests.access_matrix_programs import PROGRAMS
@@ -30,7 +31,7 @@ ROLES = (
 TELLS_ITS_METHODS = {"near", "schema"}
 GET_ONLY = {"docs"}  # the library's page breaks on HEAD
 
-ELSEWHERE = ACCOUNTS | BEGINNING | NUMBERS | OUTCOMES | PROGRAMS  # rows that stand in files of their own
+ELSEWHERE = ACCOUNTS | BEGINNING | BOARD | NUMBERS | OUTCOMES | PROGRAMS  # rows that stand in files of their own
 
 ROWS: dict[str, str] = {
     # The network: finding, applying, deciding, notices, the own workshop
@@ -343,78 +344,6 @@ ROWS: dict[str, str] = {
         GET  -                hash_of_nobody           200 200 200 200 200 200 200 200 200
         GET  -                bad_hash                 422 422 422 422 422 422 422 422 422
         POST -                -                        405 405 405 405 405 405 405 405 405
-    """,
-    # The sourcing board
-    "board": """
-        GET  -                      -                in  in  403 200 200 200 403 403 in
-        GET  -                      page_of_nonsense in  in  403 200 200 200 403 403 in
-        POST -                      -                in  in  403 405 405 405 403 403 in
-    """,
-    "request_new": """
-        GET  -                      -                in  in  403 200 200 200 403 403 in
-        POST -                      -                in  in  403 422 422 422 403 403 in
-        POST -                      part             in  in  403 302 302 302 403 403 in
-    """,
-    "request": """
-        GET  request_of_a           -                in  in  403 200 200 200 403 403 in
-        GET  request_of_b           -                in  in  403 200 200 200 403 403 in
-        GET  quiet_request_of_a     -                in  in  403 200 200 404 403 403 in
-        GET  quiet_request_of_b     -                in  in  403 404 404 200 403 403 in
-        GET  accepted_request_of_a  -                in  in  403 200 200 200 403 403 in
-        GET  missing                -                in  in  403 404 404 404 403 403 in
-        POST request_of_a           -                in  in  403 405 405 405 403 403 in
-    """,
-    "answer_new": """
-        GET  fresh_request_of_a     -                in  in  403 200 200 200 403 403 in
-        GET  fresh_request_of_b     -                in  in  403 200 200 200 403 403 in
-        GET  quiet_request_of_b     -                in  in  403 404 404 200 403 403 in
-        GET  missing                -                in  in  403 404 404 404 403 403 in
-        POST fresh_request_of_b     -                in  in  403 422 422 422 403 403 in
-        POST fresh_request_of_b     offer            in  in  403 302 302 409 403 403 in
-        POST fresh_request_of_a     offer            in  in  403 409 409 302 403 403 in
-        POST request_of_b           offer            in  in  403 409 409 409 403 403 in
-        POST accepted_request_of_b  offer            in  in  403 409 409 409 403 403 in
-        POST quiet_request_of_b     offer            in  in  403 404 404 409 403 403 in
-        POST missing                offer            in  in  403 404 404 404 403 403 in
-    """,
-    "border_rates": """
-        GET  -                      -                in  in  403 403 403 403 403 200 in
-        GET  -                      page_of_nonsense in  in  403 403 403 403 403 200 in
-        POST -                      -                in  in  403 403 403 403 403 422 in
-        POST -                      border_rate      in  in  403 403 403 403 403 302 in
-    """,
-    "answer_accept": """
-        GET  answer_of_b_to_a       -                in  in  403 405 405 405 403 403 in
-        POST answer_of_b_to_a       -                in  in  403 302 302 404 403 403 in
-        POST answer_of_a_to_b       -                in  in  403 404 404 302 403 403 in
-        POST answer_of_b_to_c       -                in  in  403 404 404 404 403 403 in
-        POST taken_answer_of_b_to_a -                in  in  403 409 409 404 403 403 in
-        POST missing                -                in  in  403 404 404 404 403 403 in
-    """,
-    "answer_withdraw": """
-        GET  answer_of_a_to_b       -                in  in  403 405 405 405 403 403 in
-        POST answer_of_a_to_b       -                in  in  403 302 302 404 403 403 in
-        POST answer_of_b_to_a       -                in  in  403 404 404 302 403 403 in
-        POST answer_of_b_to_c       -                in  in  403 404 404 302 403 403 in
-        POST taken_answer_of_a_to_b -                in  in  403 302 302 404 403 403 in
-        POST missing                -                in  in  403 404 404 404 403 403 in
-    """,
-    "request_receive": """
-        GET  accepted_request_of_a  -                in  in  403 405 405 405 403 403 in
-        POST accepted_request_of_a  -                in  in  403 422 422 404 403 403 in
-        POST accepted_request_of_a  receipt          in  in  403 302 302 404 403 403 in
-        POST accepted_request_of_b  receipt          in  in  403 404 404 302 403 403 in
-        POST request_of_a           receipt          in  in  403 409 409 404 403 403 in
-        POST quiet_request_of_b     receipt          in  in  403 404 404 409 403 403 in
-        POST missing                receipt          in  in  403 404 404 404 403 403 in
-    """,
-    "request_withdraw": """
-        GET  request_of_a           -                in  in  403 405 405 405 403 403 in
-        POST request_of_a           -                in  in  403 302 302 404 403 403 in
-        POST request_of_b           -                in  in  403 404 404 302 403 403 in
-        POST accepted_request_of_a  -                in  in  403 302 302 404 403 403 in
-        POST quiet_request_of_b     -                in  in  403 404 404 302 403 403 in
-        POST missing                -                in  in  403 404 404 404 403 403 in
     """,
     # The work
     "job": """

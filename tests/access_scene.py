@@ -32,10 +32,12 @@ from network import pictures
 from network.access import PrivateModel, acting_for
 from network.models import Event, KeptAnswer, Membership, Notice, Picture, Region, SharedPicture, User
 from network.unsubscribing import link_for
-from parts import sourcing, superseding
+from parts import superseding
 from tests import access_scene_beginning as beginning
 from tests import access_scene_measuring as measuring
 from tests import cast as made
+from tests.access_scene_board import PAYLOADS as ON_THE_BOARD
+from tests.access_scene_board import board_rows
 from tests.cast import Cast
 
 MISSING = 987_654_321
@@ -51,11 +53,6 @@ FAMILY = {
     "machine_type": "permanent_magnet", "connection": "wye",
 }  # fmt: skip
 WINDINGS = measuring.WINDINGS
-BORDER_RATE = {
-    "from_country": "ch", "into_country": "BE", "duty_percent": "2.7", "tax_percent": "21", "carriage_in_value": "on",
-    "uplift_percent": "0", "fee": "14.50", "duty_free_up_to": "150", "currency": "EUR", "valid_from": "2026-01-01",
-    "source": "tariff of the example, heading 8504",
-}  # fmt: skip
 ENQUIRY = {
     "work_wanted": "inverter", "vehicle": "Vireo 2016", "symptom": "It stops.", "can_drive": "yes",
     "name": "Piet Oosterling", "email": "piet@oosterling.example", "consent": "on",
@@ -120,7 +117,7 @@ def build() -> Scene:
     third = made.make_member(made.make_workshop("Atelier Moutfort", region=made.make_region("mosel")), name="Claude")
     named = Membership.objects.create(person=cast.technician.person, workshop=third.workshop, role="technician")
     a, b = (_house(member, family) for member in (cast.technician, cast.member_of_b))
-    board = _board(cast, third) | _second_looks(cast, a, b, third)
+    board = board_rows(cast, third) | _second_looks(cast, a, b, third)
     return Scene(
         cast=cast,
         named=named,
@@ -202,32 +199,6 @@ def _second_looks(cast: Cast, a: House, b: House, third: Membership) -> dict[str
     yesterday = timezone.localdate() - datetime.timedelta(days=1)
     SecondLook.objects.filter(pk=looks["lapsed_of_a_by_b"].pk).update(lapses_on=yesterday)
     return {name: {"pk": look.pk} for name, look in looks.items()}
-
-
-def _board(cast: Cast, third: Membership) -> dict[str, dict[str, Any]]:
-    """Requests seen by both, by one, settled, withdrawn; and answers to each."""
-    a, b = cast.technician, cast.member_of_b
-    asked = {
-        "request_of_a": made.make_request(a),
-        "request_of_b": made.make_request(b),
-        "request_of_c": made.make_request(third),
-        "fresh_request_of_a": made.make_request(a),
-        "fresh_request_of_b": made.make_request(b),
-        "quiet_request_of_a": made.make_request(a, [a.workshop.region], remark="only for the Meuse"),
-        "quiet_request_of_b": made.make_request(b, [b.workshop.region], remark="only for the Rur"),
-        "accepted_request_of_a": made.make_request(a),
-        "accepted_request_of_b": made.make_request(b),
-    }
-    answers = {
-        "answer_of_b_to_a": made.make_answer(asked["request_of_a"], b),
-        "answer_of_a_to_b": made.make_answer(asked["request_of_b"], a),
-        "answer_of_b_to_c": made.make_answer(asked["request_of_c"], b, remark="for C alone"),
-        "taken_answer_of_b_to_a": made.make_answer(asked["accepted_request_of_a"], b),
-        "taken_answer_of_a_to_b": made.make_answer(asked["accepted_request_of_b"], a),
-    }
-    sourcing.accept(answer=answers["taken_answer_of_b_to_a"], by=a)
-    sourcing.accept(answer=answers["taken_answer_of_a_to_b"], by=b)
-    return {name: {"pk": row.pk} for name, row in (asked | answers).items()}
 
 
 def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFamily) -> dict[str, dict[str, Any]]:
@@ -386,7 +357,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "business_number": "0999000129",
     }  # fmt: skip
     password = made.PASSWORD
-    return measuring.payloads(a.log, b.log, a.earlier, b.earlier) | {
+    return ON_THE_BOARD | measuring.payloads(a.log, b.log, a.earlier, b.earlier) | {
         "-": {},
         "right_password": {"login": cast.technician.person.email, "password": password},
         "wrong_password": {"login": cast.technician.person.email, "password": "not this one at all"},
@@ -460,8 +431,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
             "offer": "have_one", "condition": "used", "price": "10", "freight": "1", "currency": "EUR",
             "days_to_arrive": "3",
         },
-        "receipt": {"number_as_ordered": "yes", "marks_as_ordered": "yes"},
-        "border_rate": BORDER_RATE,
+        "receipt": {"number_as_ordered": "yes", "marks_as_ordered": "yes", "as_described": "yes"},
         "enquiry": ENQUIRY,
         "reply": {"answer": "Bring it on Tuesday."},
         "to_b": {"to": cast.b.pk},

@@ -349,10 +349,10 @@ def make_request(
         return working.ask_for_part(job=job, request=request, regions=chosen, by=membership)
 
 
-def make_answer(request: PartRequest, membership: Membership, price: str = "340.00", **fields: Any) -> Answer:
+def make_answer(request: PartRequest, membership: Membership, price: str | None = "340.00", **fields: Any) -> Answer:
     """An answer of the member's workshop to a request of another one."""
     facts: dict[str, Any] = {
-        "offer": "have_one", "price": Decimal(price), "freight": Decimal("72.50"), "currency": "EUR",
+        "offer": "have_one", "price": None if price is None else Decimal(price), "freight": Decimal("72.50"), "currency": "EUR",
         "condition": "used", "days_to_arrive": 7, "marks": "two dots",
     }  # fmt: skip
     return sourcing.answer(answer=Answer(**facts | fields), request=request, by=membership)

@@ -75,7 +75,7 @@ def job_part(request: MemberRequest, pk: int) -> HttpResponse:
     shown = _job(pk)
     first = {"family": shown.vehicle.family_id, "description": shown.get_part_display(), "off_road": True}
     form = RequestForm(
-        request.POST if request.method == "POST" else None,
+        *((request.POST, request.FILES) if request.method == "POST" else (None, None)),
         membership=request.membership,
         initial=first,
     )
@@ -84,6 +84,7 @@ def job_part(request: MemberRequest, pk: int) -> HttpResponse:
             job=shown,
             request=form.save(commit=False),
             regions=list(form.cleaned_data["regions"]),
+            pictures=form.cleaned_data["pictures"],
             by=request.membership,
         )
         return redirect("request", pk=asked.pk)

@@ -4,6 +4,7 @@ import django.db.models.deletion
 import django.db.models.functions.text
 import django.utils.timezone
 import parts.models.numbers
+import parts.models.requests
 from decimal import Decimal
 from django.conf import settings
 from django.db import migrations, models
@@ -41,22 +42,30 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('asked_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('number', models.CharField(max_length=40, verbose_name='part number, as printed')),
-                ('normalised', models.CharField(db_index=True, editable=False, max_length=40)),
+                ('number', models.CharField(blank=True, max_length=40, verbose_name='part number, as printed')),
+                ('normalised', models.CharField(blank=True, db_index=True, editable=False, max_length=40)),
                 ('description', models.CharField(max_length=120, verbose_name='what it is')),
+                ('part_kind', models.CharField(blank=True, choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('battery_module', 'battery module or block'), ('battery_12v', '12 V battery'), ('capacitor', 'double-layer capacitor'), ('dc_converter', 'DC converter'), ('charger', 'charger'), ('charge_inlet', 'charge inlet or cable'), ('cabin_compressor', 'cabin compressor'), ('contactors', 'contactors and fuses'), ('pyro_switch', 'pyrotechnic switch or fuse'), ('airbag', 'airbag or belt tensioner'), ('cooling', 'fan, pump or cooler'), ('control_board', 'control unit or board'), ('sensor', 'sensor'), ('other', 'another part')], max_length=20, verbose_name='kind of part')),
                 ('quantity', models.PositiveSmallIntegerField(default=1, verbose_name='how many pieces')),
                 ('needed_by', models.DateField(blank=True, null=True, verbose_name='needed by')),
                 ('off_road', models.BooleanField(default=False, verbose_name='the vehicle is off the road')),
                 ('marks', models.CharField(blank=True, max_length=200, verbose_name='revision marks to look for')),
                 ('remark', models.TextField(blank=True, max_length=1000, verbose_name='remark')),
-                ('state', models.CharField(choices=[('open', 'waiting for answers'), ('accepted', 'answer accepted, on its way'), ('received', 'received and looked at'), ('withdrawn', 'withdrawn')], default='open', max_length=9)),
+                ('state', models.CharField(choices=[('open', 'waiting for answers'), ('accepted', 'answer accepted, on its way'), ('received', 'received and looked at'), ('withdrawn', 'withdrawn'), ('lapsed', 'lapsed')], default='open', max_length=9)),
+                ('lapses_on', models.DateField(default=parts.models.requests._in_a_month, editable=False)),
+                ('lapse_told_at', models.DateTimeField(editable=False, null=True)),
                 ('received_at', models.DateTimeField(null=True)),
                 ('number_as_ordered', models.BooleanField(null=True)),
                 ('marks_as_ordered', models.BooleanField(null=True)),
+                ('damaged', models.BooleanField(null=True)),
+                ('arrived_on', models.DateField(null=True)),
+                ('as_described', models.BooleanField(null=True)),
                 ('receipt_remark', models.TextField(blank=True, max_length=1000)),
                 ('asked_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('asked_by_workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
                 ('family', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='diagnostics.systemfamily', verbose_name='system family')),
+                ('pictures', models.ManyToManyField(blank=True, related_name='+', to='network.sharedpicture')),
+                ('receipt_pictures', models.ManyToManyField(blank=True, related_name='+', to='network.sharedpicture')),
                 ('received_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('regions', models.ManyToManyField(related_name='+', to='network.region', verbose_name='ask in these regions')),
             ],
@@ -69,18 +78,39 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('answered_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('offer', models.CharField(choices=[('have_one', 'I have one'), ('can_get_one', 'I can get one'), ('can_be_repaired', 'It can be repaired')], max_length=15, verbose_name='your answer')),
-                ('price', models.DecimalField(decimal_places=3, max_digits=10, verbose_name='price')),
-                ('freight', models.DecimalField(decimal_places=3, default=Decimal('0'), max_digits=10, verbose_name='freight and packing')),
+                ('offer', models.CharField(choices=[('have_one', 'I have one'), ('can_get_one', 'I can get one'), ('replaced_by', 'It is replaced by'), ('can_be_repaired', 'It can be repaired'), ('advice', 'Only advice')], max_length=15, verbose_name='your answer')),
+                ('replacement', models.CharField(blank=True, max_length=40, verbose_name='number that replaced it')),
+                ('price', models.DecimalField(blank=True, decimal_places=3, max_digits=10, null=True, verbose_name='price')),
+                ('packing', models.DecimalField(decimal_places=3, default=Decimal('0'), max_digits=10, verbose_name='packing')),
+                ('freight', models.DecimalField(decimal_places=3, default=Decimal('0'), max_digits=10, verbose_name='freight')),
+                ('insurance', models.DecimalField(decimal_places=3, default=Decimal('0'), max_digits=10, verbose_name='insurance of the freight')),
                 ('currency', models.CharField(max_length=3, verbose_name='currency')),
-                ('condition', models.CharField(choices=[('new', 'new'), ('new_old_stock', 'new, old stock'), ('used', 'used'), ('rebuilt', 'rebuilt')], max_length=13, verbose_name='condition')),
-                ('days_to_arrive', models.PositiveSmallIntegerField(verbose_name='days until it arrives')),
+                ('trade_terms', models.CharField(blank=True, choices=[('EXW', 'EXW: ex works'), ('FCA', 'FCA: free carrier'), ('CPT', 'CPT: carriage paid to'), ('CIP', 'CIP: carriage and insurance paid to'), ('DAP', 'DAP: delivered at place'), ('DPU', 'DPU: delivered at place unloaded'), ('DDP', 'DDP: delivered, duty paid'), ('FAS', 'FAS: free alongside ship'), ('FOB', 'FOB: free on board'), ('CFR', 'CFR: cost and freight'), ('CIF', 'CIF: cost, insurance and freight')], max_length=3, verbose_name='terms of trade')),
+                ('condition', models.CharField(blank=True, choices=[('new', 'new'), ('new_old_stock', 'new, old stock'), ('used', 'used'), ('rebuilt', 'rebuilt')], max_length=13, verbose_name='condition')),
+                ('days_to_ship', models.PositiveSmallIntegerField(default=0, verbose_name='days until it leaves')),
+                ('days_to_arrive', models.PositiveSmallIntegerField(default=0, verbose_name='days until it arrives')),
                 ('marks', models.CharField(blank=True, max_length=200, verbose_name='revision marks on it')),
                 ('remark', models.TextField(blank=True, max_length=1000, verbose_name='remark')),
+                ('donor_km', models.PositiveIntegerField(blank=True, null=True, verbose_name='mileage of the donor')),
+                ('removal_reason', models.CharField(blank=True, max_length=120, verbose_name='why it was taken out')),
+                ('storage', models.CharField(blank=True, max_length=120, verbose_name='how it was stored')),
+                ('core_deposit', models.DecimalField(blank=True, decimal_places=3, max_digits=10, null=True, verbose_name='deposit for the core')),
+                ('core_criteria', models.CharField(blank=True, max_length=200, verbose_name='what the core must be like')),
+                ('core_days', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='days to send the core back')),
+                ('warranty_months', models.PositiveSmallIntegerField(default=0, verbose_name='warranty, months')),
+                ('warranty_km', models.PositiveIntegerField(blank=True, null=True, verbose_name='warranty, at most')),
+                ('warranty_labour', models.CharField(choices=[('not_covered', 'labour not covered'), ('to_a_sum', 'labour to a sum'), ('covered', 'labour covered')], default='not_covered', max_length=11, verbose_name='labour')),
+                ('warranty_labour_limit', models.DecimalField(blank=True, decimal_places=3, max_digits=10, null=True, verbose_name='labour to the sum of')),
+                ('warranty_freight', models.CharField(choices=[('sender', 'whoever sent the part pays the freight'), ('receiver', 'whoever received the part pays the freight'), ('each_one_way', 'each pays one way')], default='each_one_way', max_length=12, verbose_name='freight of a claim')),
+                ('warranty_exclusions', models.CharField(blank=True, max_length=200, verbose_name='what the warranty excludes')),
+                ('warranty_decided_by', models.CharField(blank=True, max_length=120, verbose_name='who decides a dispute')),
                 ('state', models.CharField(choices=[('offered', 'offered'), ('accepted', 'accepted'), ('not_chosen', 'not chosen'), ('withdrawn', 'taken back')], default='offered', max_length=10)),
                 ('accepted_at', models.DateTimeField(null=True)),
                 ('accepted_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('answered_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('pictures', models.ManyToManyField(blank=True, related_name='+', to='network.sharedpicture')),
+                ('plate', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.sharedpicture')),
+                ('sheet', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='diagnostics.sharedsheet', verbose_name='bench sheet')),
                 ('workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
                 ('request', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='answers', to='parts.partrequest')),
             ],
@@ -115,6 +145,73 @@ class Migration(migrations.Migration):
             model_name='partrequest',
             name='revision_seen',
             field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='parts.partrevision'),
+        ),
+        migrations.CreateModel(
+            name='Question',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('asked_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('text', models.TextField(max_length=1000, verbose_name='text')),
+                ('asked_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('replies_to', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='replies', to='parts.question')),
+                ('request', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='questions', to='parts.partrequest')),
+                ('workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['asked_at', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='ShelfItem',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('number', models.CharField(max_length=40, verbose_name='part number')),
+                ('normalised', models.CharField(db_index=True, max_length=40)),
+                ('description', models.CharField(blank=True, max_length=120, verbose_name='what it is')),
+                ('quantity', models.PositiveIntegerField(default=1, verbose_name='pieces')),
+                ('condition', models.CharField(blank=True, max_length=60, verbose_name='condition')),
+                ('place', models.CharField(blank=True, max_length=60, verbose_name='where it lies')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['normalised', 'pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
+            name='ShelfUpload',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=120)),
+                ('table', models.JSONField()),
+                ('uploaded_at', models.DateTimeField(auto_now_add=True)),
+                ('uploaded_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
+            name='Shipment',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('way', models.CharField(choices=[('part', 'the part'), ('core', 'the core, back')], max_length=4)),
+                ('sent_on', models.DateField(verbose_name='sent on')),
+                ('carrier', models.CharField(max_length=80, verbose_name='carrier')),
+                ('tracking', models.CharField(blank=True, max_length=60, verbose_name='tracking number')),
+                ('written_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('arrived_on', models.DateField(null=True, verbose_name='arrived on')),
+                ('as_described', models.BooleanField(null=True, verbose_name='as described')),
+                ('remark', models.CharField(blank=True, max_length=500, verbose_name='what was seen')),
+                ('answer', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='shipments', to='parts.answer')),
+                ('looked_at_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('sent_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
         ),
         migrations.CreateModel(
             name='Supersession',
@@ -161,6 +258,23 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='Watch',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('part_kind', models.CharField(blank=True, choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('battery_module', 'battery module or block'), ('battery_12v', '12 V battery'), ('capacitor', 'double-layer capacitor'), ('dc_converter', 'DC converter'), ('charger', 'charger'), ('charge_inlet', 'charge inlet or cable'), ('cabin_compressor', 'cabin compressor'), ('contactors', 'contactors and fuses'), ('pyro_switch', 'pyrotechnic switch or fuse'), ('airbag', 'airbag or belt tensioner'), ('cooling', 'fan, pump or cooler'), ('control_board', 'control unit or board'), ('sensor', 'sensor'), ('other', 'another part')], max_length=20, verbose_name='kind of part')),
+                ('family', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='diagnostics.systemfamily', verbose_name='system family')),
+                ('person', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('region', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.region', verbose_name='region that asks')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='BorderRate',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -184,6 +298,20 @@ class Migration(migrations.Migration):
                 'ordering': ['into_country', 'from_country', '-valid_from', '-pk'],
                 'indexes': [models.Index(fields=['into_country', '-valid_from'], name='border_rate_in_force')],
                 'constraints': [models.CheckConstraint(condition=models.Q(('duty_free_up_to__gte', 0), ('duty_percent__gte', 0), ('fee__gte', 0), ('tax_percent__gte', 0), ('uplift_percent__gte', 0)), name='border_rates_not_negative'), models.CheckConstraint(condition=models.Q(('source', ''), _negated=True), name='border_rate_names_its_source')],
+            },
+        ),
+        migrations.CreateModel(
+            name='DepositSettled',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('given_back', models.DecimalField(decimal_places=3, max_digits=10, verbose_name='given back')),
+                ('reason', models.CharField(blank=True, max_length=200, verbose_name='why not all of it')),
+                ('settled_on', models.DateField(default=django.utils.timezone.localdate)),
+                ('answer', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='settled', to='parts.answer')),
+                ('settled_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'constraints': [models.CheckConstraint(condition=models.Q(('given_back__gte', 0)), name='deposit_not_negative')],
             },
         ),
         migrations.AddIndex(
@@ -216,7 +344,31 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='answer',
-            constraint=models.CheckConstraint(condition=models.Q(('freight__gte', 0), ('price__gte', 0)), name='answer_costs_not_negative'),
+            constraint=models.CheckConstraint(condition=models.Q(('freight__gte', 0), ('insurance__gte', 0), ('packing__gte', 0), models.Q(('price__isnull', True), ('price__gte', 0), _connector='OR'), models.Q(('core_deposit__isnull', True), ('core_deposit__gte', 0), _connector='OR')), name='answer_costs_not_negative'),
+        ),
+        migrations.AddConstraint(
+            model_name='answer',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('offer', 'advice'), ('price__isnull', True)), ('offer', 'replaced_by'), models.Q(models.Q(('offer__in', ('advice', 'replaced_by')), _negated=True), ('price__isnull', False)), _connector='OR'), name='answer_has_a_price'),
+        ),
+        migrations.AddConstraint(
+            model_name='answer',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('state', 'accepted'), _negated=True), ('price__isnull', False), _connector='OR'), name='accepted_has_price'),
+        ),
+        migrations.AddConstraint(
+            model_name='answer',
+            constraint=models.CheckConstraint(condition=models.Q(('price__isnull', True), models.Q(('condition', ''), _negated=True), _connector='OR'), name='offer_names_condition'),
+        ),
+        migrations.AddConstraint(
+            model_name='answer',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('offer', 'replaced_by'), _negated=True), models.Q(('replacement', ''), _negated=True), _connector='OR'), name='replaced_by_names_the_number'),
+        ),
+        migrations.AddConstraint(
+            model_name='answer',
+            constraint=models.CheckConstraint(condition=models.Q(('core_deposit__isnull', True), models.Q(models.Q(('core_criteria', ''), _negated=True), ('core_days__isnull', False)), _connector='OR'), name='core_names_criteria_and_deadline'),
+        ),
+        migrations.AddConstraint(
+            model_name='answer',
+            constraint=models.CheckConstraint(condition=models.Q(('days_to_ship__lte', models.F('days_to_arrive'))), name='leaves_before_it_arrives'),
         ),
         migrations.AddConstraint(
             model_name='partrevision',
@@ -244,15 +396,39 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='partrequest',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('marks_as_ordered__isnull', False), ('number_as_ordered__isnull', False), ('received_at__isnull', False), ('received_by__isnull', False), ('state', 'received')), models.Q(models.Q(('state', 'received'), _negated=True), ('marks_as_ordered__isnull', True), ('number_as_ordered__isnull', True), ('received_at__isnull', True), ('received_by__isnull', True)), _connector='OR'), name='receipt_says_what_was_seen'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('arrived_on__isnull', False), ('as_described__isnull', False), ('damaged__isnull', False), ('marks_as_ordered__isnull', False), ('number_as_ordered__isnull', False), ('received_at__isnull', False), ('received_by__isnull', False), ('state', 'received')), models.Q(models.Q(('state', 'received'), _negated=True), ('arrived_on__isnull', True), ('as_described__isnull', True), ('damaged__isnull', True), ('marks_as_ordered__isnull', True), ('number_as_ordered__isnull', True), ('received_at__isnull', True), ('received_by__isnull', True)), _connector='OR'), name='receipt_says_what_was_seen'),
         ),
         migrations.AddConstraint(
             model_name='partrequest',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('state', 'received'), _negated=True), models.Q(('marks_as_ordered', True), ('number_as_ordered', True)), models.Q(('receipt_remark', ''), _negated=True), _connector='OR'), name='receipt_not_as_ordered_says_what'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('state', 'received'), _negated=True), models.Q(('as_described', True), ('damaged', False), ('marks_as_ordered', True), ('number_as_ordered', True)), models.Q(('receipt_remark', ''), _negated=True), _connector='OR'), name='receipt_not_as_ordered_says_what'),
         ),
         migrations.AddConstraint(
             model_name='partrequest',
-            constraint=models.CheckConstraint(condition=models.Q(('normalised', ''), _negated=True), name='request_number_has_signs'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('normalised', ''), ('number', '')), models.Q(models.Q(('number', ''), _negated=True), models.Q(('normalised', ''), _negated=True)), _connector='OR'), name='request_number_has_signs'),
+        ),
+        migrations.AddConstraint(
+            model_name='partrequest',
+            constraint=models.CheckConstraint(condition=models.Q(('description', ''), _negated=True), name='request_says_what_it_is'),
+        ),
+        migrations.AddConstraint(
+            model_name='question',
+            constraint=models.CheckConstraint(condition=models.Q(('text', ''), _negated=True), name='question_has_words'),
+        ),
+        migrations.AddConstraint(
+            model_name='shelfitem',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('normalised', ''), _negated=True), ('quantity__gt', 0)), name='shelf_item_can_be_matched'),
+        ),
+        migrations.AddConstraint(
+            model_name='shipment',
+            constraint=models.UniqueConstraint(fields=('answer', 'way'), name='sent_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='shipment',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('arrived_on__isnull', True), ('as_described__isnull', True), ('looked_at_by__isnull', True)), models.Q(('arrived_on__isnull', False), ('as_described__isnull', False), ('looked_at_by__isnull', False), ('way', 'core')), _connector='OR'), name='core_looked_at_whole'),
+        ),
+        migrations.AddConstraint(
+            model_name='shipment',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('as_described', False), _negated=True), models.Q(('remark', ''), _negated=True), _connector='OR'), name='core_not_as_described_says_what'),
         ),
         migrations.AddIndex(
             model_name='supersession',
@@ -293,5 +469,9 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='supplyreport',
             index=models.Index(fields=['part_number', 'region', '-seen_on'], name='supply_newest'),
+        ),
+        migrations.AddConstraint(
+            model_name='watch',
+            constraint=models.CheckConstraint(condition=models.Q(('family__isnull', False), models.Q(('part_kind', ''), _negated=True), ('region__isnull', False), _connector='OR'), name='watch_of_something'),
         ),
     ]

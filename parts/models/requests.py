@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Case, Exists, OuterRef, Q, Value, When
@@ -9,11 +11,17 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models import SystemFamily
-from network.models import Membership, Region, Workshop
+from network.models import Membership, Region, SharedPicture, Workshop
 from parts.models.answers import Answer
 from parts.numbers import LONGEST_NUMBER, normalise
+from parts.part_kinds import PartKind
 
 NEWEST_FIRST = ("-asked_at", "-pk")
+LASTS = datetime.timedelta(days=30)  # an open request lapses then, unless it is prolonged
+
+
+def _in_a_month() -> datetime.date:
+    return timezone.localdate() + LASTS
 
 
 class PartRequestQuerySet(models.QuerySet["PartRequest"]):
@@ -69,13 +77,15 @@ class PartRequest(models.Model):
         ACCEPTED = "accepted", _("answer accepted, on its way")
         RECEIVED = "received", _("received and looked at")
         WITHDRAWN = "withdrawn", _("withdrawn")
+        LAPSED = "lapsed", _("lapsed")
 
     asked_by_workshop = models.ForeignKey(Workshop, on_delete=models.PROTECT, related_name="+")
     asked_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     asked_at = models.DateTimeField(default=timezone.now)
-    number = models.CharField(_("part number, as printed"), max_length=LONGEST_NUMBER)
-    normalised = models.CharField(max_length=LONGEST_NUMBER, db_index=True, editable=False)
+    number = models.CharField(_("part number, as printed"), max_length=LONGEST_NUMBER, blank=True)
+    normalised = models.CharField(max_length=LONGEST_NUMBER, db_index=True, blank=True, editable=False)
     description = models.CharField(_("what it is"), max_length=120)
+    part_kind = models.CharField(_("kind of part"), max_length=20, choices=PartKind, blank=True)
     family = models.ForeignKey(
         SystemFamily, on_delete=models.PROTECT, null=True, blank=True, related_name="+", verbose_name=_("system family")
     )
@@ -85,13 +95,20 @@ class PartRequest(models.Model):
     marks = models.CharField(_("revision marks to look for"), max_length=200, blank=True)
     remark = models.TextField(_("remark"), max_length=1000, blank=True)
     regions = models.ManyToManyField(Region, verbose_name=_("ask in these regions"), related_name="+")
+    pictures = models.ManyToManyField(SharedPicture, related_name="+", blank=True)
     state = models.CharField(max_length=9, choices=State, default=State.OPEN)
+    lapses_on = models.DateField(default=_in_a_month, editable=False)
+    lapse_told_at = models.DateTimeField(null=True, editable=False)
     received_at = models.DateTimeField(null=True)
     received_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
     number_as_ordered = models.BooleanField(null=True)
     marks_as_ordered = models.BooleanField(null=True)
     revision_seen = models.ForeignKey("parts.PartRevision", on_delete=models.PROTECT, null=True, related_name="+")
+    damaged = models.BooleanField(null=True)
+    arrived_on = models.DateField(null=True)
+    as_described = models.BooleanField(null=True)
     receipt_remark = models.TextField(max_length=1000, blank=True)
+    receipt_pictures = models.ManyToManyField(SharedPicture, related_name="+", blank=True)
 
     objects = PartRequestQuerySet.as_manager()
 
@@ -106,6 +123,9 @@ class PartRequest(models.Model):
                     received_by__isnull=False,
                     number_as_ordered__isnull=False,
                     marks_as_ordered__isnull=False,
+                    damaged__isnull=False,
+                    arrived_on__isnull=False,
+                    as_described__isnull=False,
                 )
                 | (
                     ~Q(state="received")
@@ -114,22 +134,34 @@ class PartRequest(models.Model):
                         received_by__isnull=True,
                         number_as_ordered__isnull=True,
                         marks_as_ordered__isnull=True,
+                        damaged__isnull=True,
+                        arrived_on__isnull=True,
+                        as_described__isnull=True,
                     )
                 ),
                 name="receipt_says_what_was_seen",
             ),
             models.CheckConstraint(
                 condition=~Q(state="received")
-                | Q(number_as_ordered=True, marks_as_ordered=True)
+                | Q(number_as_ordered=True, marks_as_ordered=True, damaged=False, as_described=True)
                 | ~Q(receipt_remark=""),
                 name="receipt_not_as_ordered_says_what",
             ),
-            models.CheckConstraint(condition=~Q(normalised=""), name="request_number_has_signs"),
+            models.CheckConstraint(
+                condition=Q(number="", normalised="") | (~Q(number="") & ~Q(normalised="")),
+                name="request_number_has_signs",
+            ),
+            models.CheckConstraint(condition=~Q(description=""), name="request_says_what_it_is"),
         ]
         indexes = [models.Index(fields=["-asked_at"], condition=Q(state="open"), name="request_open")]
 
     def __str__(self) -> str:
-        return f"{self.number}, {self.description}"
+        return f"{self.number}, {self.description}" if self.number else self.description
+
+    @property
+    def name(self) -> str:
+        """What it is called in a sentence: its number, or what it is where no number is known."""
+        return self.number or self.description
 
     @property
     def reference(self) -> str:
@@ -138,5 +170,16 @@ class PartRequest(models.Model):
 
     @property
     def received_as_ordered(self) -> bool:
-        """Received, and both the number and the revision marks are those that were ordered."""
-        return self.state == self.State.RECEIVED and bool(self.number_as_ordered and self.marks_as_ordered)
+        """Received undamaged, and both the number and the revision marks are those that were ordered."""
+        return self.state == self.State.RECEIVED and self.finding == "as_ordered"
+
+    @property
+    def finding(self) -> str:
+        """What the receipt found, the gravest first: wrong, other_revision, damaged or as_ordered; empty before it."""
+        if self.received_at is None:
+            return ""
+        if not self.number_as_ordered:
+            return "wrong"
+        if not self.marks_as_ordered:
+            return "other_revision"
+        return "damaged" if self.damaged else "as_ordered"

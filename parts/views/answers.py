@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from network.access import MemberRequest, member_required
 from parts import sourcing
-from parts.forms import AnswerForm
+from parts.answer_forms import AnswerForm
 from parts.models import Answer, PartRequest
 from parts.views.requests import known_of, show_request, visible
 
@@ -22,11 +22,13 @@ def answer_new(request: MemberRequest, pk: int) -> HttpResponse:
     membership = request.membership
     asked = get_object_or_404(visible(membership), pk=pk)
     first = {"currency": membership.workshop.currency}
-    form = AnswerForm(request.POST if request.method == "POST" else None, initial=first, quantity=asked.quantity)
+    posted = (request.POST, request.FILES) if request.method == "POST" else (None, None)
+    form = AnswerForm(*posted, initial=first, by=membership, quantity=asked.quantity)
     status = 422 if form.errors else 200
     if request.method == "POST" and form.is_valid():
         try:
-            sourcing.answer(answer=form.save(commit=False), request=asked, by=membership)
+            shown = {name: form.cleaned_data[name] for name in ("pictures", "plate")}
+            sourcing.answer(answer=form.save(commit=False), request=asked, by=membership, **shown)
         except sourcing.CannotAnswer:
             status = 409
             form.add_error(None, _("This request is settled, is your own, or has your workshop’s answer already."))
@@ -65,7 +67,7 @@ def answer_accept(request: MemberRequest, pk: int) -> HttpResponse:
     except sourcing.AlreadySettled as settled:
         return show_request(request, settled.request, status=409, settled=settled)
     except sourcing.NotOnOffer:
-        messages.warning(request, _("This offer is gone: it was taken back. Choose another one."))
+        messages.warning(request, _("This offer is gone: it was taken back, or names no price. Choose another one."))
         return show_request(request, chosen.request, status=409)
     messages.success(request, _("Accepted. %(who)s is told.") % {"who": chosen.workshop})
     return redirect("request", pk=chosen.request_id)

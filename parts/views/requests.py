@@ -12,11 +12,14 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from network.access import MemberRequest, member_required
 from network.models import Membership, Region
-from parts import sourcing
+from parts import evidence, lapsing, sourcing
 from parts.comparing import compared
-from parts.forms import ReceiptForm, RequestForm
+from parts.forms import RequestForm
 from parts.knowing import carriage_of, known_as, revisions_of
-from parts.models import Answer, PartRequest
+from parts.models import Answer, DepositSettled, PartRequest, Question, Shipment
+from parts.question_forms import QuestionForm
+from parts.shipping_forms import CoreForm, DepositForm, ReceiptForm, SentForm
+from parts.way import way
 
 
 def visible(membership: Membership) -> QuerySet[PartRequest]:
@@ -30,10 +33,11 @@ def request_new(request: MemberRequest) -> HttpResponse:
     """Ask the network for a part, without a job."""
     membership = request.membership
     first = {name: request.GET[name][:120] for name in ("number", "description") if name in request.GET}
-    form = RequestForm(request.POST if request.method == "POST" else None, membership=membership, initial=first)
+    posted = (request.POST, request.FILES) if request.method == "POST" else (None, None)
+    form = RequestForm(*posted, membership=membership, initial=first)
     if request.method == "POST" and form.is_valid():
-        regions = list(form.cleaned_data["regions"])
-        asked = sourcing.ask(request=form.save(commit=False), regions=regions, by=membership)
+        given = {"regions": list(form.cleaned_data["regions"]), "pictures": form.cleaned_data["pictures"]}
+        asked = sourcing.ask(request=form.save(commit=False), by=membership, **given)
         return redirect("request", pk=asked.pk)
     return render(request, "parts/request_new.html", {"form": form}, status=422 if form.errors else 200)
 
@@ -46,25 +50,31 @@ def request_page(request: MemberRequest, pk: int) -> HttpResponse:
 
 
 def show_request(request: MemberRequest, shown: PartRequest, status: int = 200, **more: object) -> HttpResponse:
+    """The page as it stands; `more` replaces what the page begins with (a form with its errors, who was first)."""
     membership = request.membership
     own = shown.asked_by_workshop_id == membership.workshop_id
-    answers = Answer.objects.visible_to(membership).standing().filter(request=shown).order_by("pk")
-    answers = answers.select_related("workshop", "accepted_by")
-    table = compared(answers, shown.asked_by_workshop, timezone.localdate())
-    listed = [*(one for one, _row in table.rows), *table.elsewhere]
-    due = shown.state == PartRequest.State.ACCEPTED
-    context = {
+    table = compared(_answers(shown, membership), shown.asked_by_workshop, timezone.localdate())
+    for one in table.answers:
+        one.lacking = evidence.lacking(one, shown.part_kind)  # type: ignore[attr-defined]
+        one.shown = evidence.shown(one)  # type: ignore[attr-defined]
+    accepted = next((one for one in table.answers if one.state == Answer.State.ACCEPTED), None)
+    ours = None if own or not table.answers else table.answers[0]
+    context: dict[str, object] = {
         "asked": shown,
         "own": own,
         "compared": table,
-        "accepted": next((one for one in listed if one.state == Answer.State.ACCEPTED), None),
-        "our_answer": None if own or not listed else listed[0],
+        "accepted": accepted,
+        "our_answer": ours,
         "everywhere": len(shown.regions.all()) == Region.objects.count(),
         "asked_workshops": sourcing.workshops_asked(shown) if own else None,
-        "receipt_form": ReceiptForm(revisions=revisions_of(shown.number)) if own and due else None,
         **known_of(shown),
-        "may_answer": not own and shown.state == PartRequest.State.OPEN and not listed,
+        "may_answer": not own and shown.state == PartRequest.State.OPEN and not table.answers,
+        "questions": _questions(shown),
+        "question_form": QuestionForm(),
+        "may_ask": shown.state not in (PartRequest.State.WITHDRAWN, PartRequest.State.LAPSED),
     }
+    if accepted is not None:
+        context |= travelling(shown, accepted, own=own)
     return render(request, "parts/request.html", context | more, status=status)
 
 
@@ -75,6 +85,36 @@ def known_of(asked: PartRequest) -> dict[str, object]:
     return {"known_numbers": listed, "carriage": carriage_of(first, asked.family) if first else None}
 
 
+def _answers(shown: PartRequest, membership: Membership) -> QuerySet[Answer]:
+    rows = Answer.objects.visible_to(membership).standing().filter(request=shown).order_by("pk")
+    return rows.select_related("workshop", "accepted_by", "plate", "sheet").prefetch_related("pictures")
+
+
+def _questions(shown: PartRequest) -> list[Question]:
+    """Questions in the order they were asked, each with its `answered`: the replies to it."""
+    said = list(shown.questions.select_related("workshop", "asked_by"))
+    for question in said:
+        question.answered = [one for one in said if one.replies_to_id == question.pk]  # type: ignore[attr-defined]
+    return [question for question in said if question.replies_to_id is None]
+
+
+def travelling(shown: PartRequest, accepted: Answer, *, own: bool) -> dict[str, object]:
+    """The part's way, and the forms of the steps that wait for this side."""
+    shipments = {one.way: one for one in accepted.shipments.all()}
+    settled = DepositSettled.objects.filter(answer=accepted).first()
+    part, core = shipments.get(Shipment.Way.PART), shipments.get(Shipment.Way.CORE)
+    received = shown.state == PartRequest.State.RECEIVED
+    expected, has_core = shown.state == PartRequest.State.ACCEPTED, accepted.core_deposit is not None
+    due = {
+        "receipt_form": ReceiptForm(revisions=revisions_of(shown.number)) if own and expected else None,
+        "sent_form": SentForm() if not own and not part and not received else None,
+        "core_sent_form": SentForm() if own and received and has_core and not core else None,
+        "core_form": CoreForm() if not own and core and not core.arrived_on else None,
+        "deposit_form": DepositForm(answer=accepted) if not own and core and core.arrived_on and not settled else None,
+    }
+    return {**due, "way": way(shown, accepted, shipments, settled), "part_shipment": part}
+
+
 @member_required
 @require_POST
 def request_receive(request: MemberRequest, pk: int) -> HttpResponse:
@@ -82,7 +122,7 @@ def request_receive(request: MemberRequest, pk: int) -> HttpResponse:
     membership = request.membership
     mine = PartRequest.objects.mine(membership).select_related("asked_by_workshop", "family", "asked_by")
     asked = get_object_or_404(mine, pk=pk)
-    form = ReceiptForm(request.POST, revisions=revisions_of(asked.number))
+    form = ReceiptForm(request.POST, request.FILES, revisions=revisions_of(asked.number))
     if asked.state != PartRequest.State.ACCEPTED:
         return show_request(request, asked, status=409, settled=sourcing.AlreadySettled(asked))
     if not form.is_valid():
@@ -102,4 +142,16 @@ def request_withdraw(request: MemberRequest, pk: int) -> HttpResponse:
     asked = get_object_or_404(PartRequest.objects.mine(membership), pk=pk)
     if not sourcing.withdraw(request=asked, by=membership):
         messages.warning(request, _("An answer was accepted already; it can’t be withdrawn here."))
+    return redirect("request", pk=pk)
+
+
+@member_required
+@require_POST
+def request_prolong(request: MemberRequest, pk: int) -> HttpResponse:
+    """Look for the part for another month."""
+    asked = get_object_or_404(PartRequest.objects.mine(request.membership), pk=pk)
+    if lapsing.prolong(request=asked, by=request.membership):
+        messages.success(request, _("Prolonged by 30 days from today."))
+    else:
+        messages.warning(request, _("This request is no longer open; ask anew if you still look for the part."))
     return redirect("request", pk=pk)

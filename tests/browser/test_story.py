@@ -210,7 +210,7 @@ def colleague_answers(page: Page) -> None:
     page.get_by_label("Your answer").select_option("have_one")
     page.get_by_label("Condition").select_option("used")
     page.get_by_label("Price", exact=True).fill("340.00")
-    page.get_by_label("Freight and packing").fill("72.50")
+    page.get_by_label("Freight", exact=True).fill("72.50")
     page.get_by_label("Days until it arrives").fill("7")
     page.get_by_label("Revision marks on it").fill("two dots")
     page.get_by_role("button", name="Send the answer").click()
@@ -234,6 +234,7 @@ def answer_is_accepted_and_received(page: Page) -> None:
     page.get_by_role("button", name="Accept the answer of Hybridwerk Rureifel").click()
     page.get_by_role("group", name="The number on the part").get_by_label("as ordered").check()
     page.get_by_role("group", name="The revision marks on the part").get_by_label("as ordered").check()
+    page.get_by_role("group", name="Its condition").get_by_label("as described in the answer").check()
     page.get_by_role("button", name="Keep what was seen").click()
     expect(page.locator("h1")).to_contain_text("Received: number and marks as ordered.")
 

@@ -34,6 +34,8 @@ OUR_APPS = ("network", "diagnostics", "parts", "jobs", "portal")
 WAYS_OUT = {
     "diagnostics/verifying.py": ["VERIFY_BY_HASH"],
     "diagnostics/management/commands/verify_sheet.py": ["VERIFY_SHEET"],
+    "parts/shelf.py": ["MATCH_SHELVES"],
+    "parts/watching.py": ["MATCH_WATCHES"],
 }
 READS: dict[str, Callable[[Any], Any]] = {
     "list": lambda rows: list(rows.all()),

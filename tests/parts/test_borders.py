@@ -9,7 +9,7 @@ import pytest
 from network.models import Event
 from parts import borders
 from parts.models import BorderRate
-from tests.access_scene import BORDER_RATE
+from tests.access_scene_board import BORDER_RATE
 from tests.cast import make_administrator, make_answer, make_member, make_region, make_workshop
 
 DAY = datetime.date(2026, 11, 25)

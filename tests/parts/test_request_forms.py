@@ -26,7 +26,8 @@ def offered(**more):
 
 BAD_REQUESTS = [
     ("number", "---", "letters or figures"),
-    ("number", "", "required"),
+    ("description", "", "required"),
+    ("part_kind", "engine", "valid choice"),
     ("number", "LN\0 27", "Null characters"),
     ("number", "9" * 5000, "at most 40"),
     ("number", "ﷺ" * 10, "longer than a part number"),  # one sign that stands for eighteen
@@ -86,13 +87,13 @@ BAD_ANSWERS = [
     ("price", "-1", "below zero"),
     ("price", "−0,50", "below zero"),
     ("price", "340.005", "EUR has 2 decimals"),
-    ("price", "", "required"),
+    ("price", "", "Name the price"),
     ("freight", "72.505", "EUR has 2 decimals"),
     ("freight", "1.2.3", "Write an amount"),
     ("currency", "XYZ", "“XYZ” is none of these currencies"),
     ("currency", "\0", "none of these currencies"),
     ("offer", "lend", "Select a valid choice"),
-    ("condition", "", "required"),
+    ("condition", "", "in what condition"),
     ("days_to_arrive", "-1", "greater than or equal to 0"),
     ("days_to_arrive", "366", "less than or equal to 365"),
     ("days_to_arrive", "1e3", "whole number"),

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from parts import sourcing
-from parts.comparing import compared, leaving
+from parts.comparing import compared, counting_from
 from parts.models import Answer
 from tests.cast import make_answer, make_request
 
@@ -83,7 +83,7 @@ def test_days_count_from_today_until_it_is_accepted(board):
     today = timezone.localdate()
     assert compared([answer], board.asker.workshop, today).first == today + datetime.timedelta(days=7)
     sourcing.accept(answer=answer, by=board.asker)
-    assert leaving(answer, today + datetime.timedelta(days=5)) == today
+    assert counting_from(answer, today + datetime.timedelta(days=5)) == today
 
 
 def test_accepting_shows_who_sends_it(board, client_of, path):
@@ -115,7 +115,7 @@ def test_a_withdrawn_request_says_so_and_takes_no_receipt(board, client_of, path
     client = client_of(board.asker)
     client.post(f"{path}withdraw/")
     assert heading(client.get(path)) == "Withdrawn: this part is no longer looked for."
-    receipt = {"number_as_ordered": "yes", "marks_as_ordered": "yes"}
+    receipt = {"number_as_ordered": "yes", "marks_as_ordered": "yes", "as_described": "yes"}
     page = client.post(f"{path}receive/", receipt)
     assert (page.status_code, heading(page)) == (409, "This request was withdrawn.")
 
@@ -123,6 +123,23 @@ def test_a_withdrawn_request_says_so_and_takes_no_receipt(board, client_of, path
 RECEIPTS = [
     ({"number_as_ordered": "yes", "marks_as_ordered": "no"}, "remark", "Say what is on the part"),
     ({"number_as_ordered": "no", "marks_as_ordered": "yes", "remark": "  "}, "remark", "Say what is on the part"),
+    ({"number_as_ordered": "yes", "marks_as_ordered": "yes", "damaged": "on"}, "remark", "Say what is on the part"),
+    (
+        {"number_as_ordered": "yes", "marks_as_ordered": "yes", "as_described": "no"},
+        "remark",
+        "Say what is on the part",
+    ),
+    (
+        {"number_as_ordered": "yes", "marks_as_ordered": "yes", "arrived_on": "2999-01-01"},
+        "arrived_on",
+        "still to come",
+    ),
+    (
+        {"number_as_ordered": "yes", "marks_as_ordered": "yes", "arrived_on": "2001-01-01"},
+        "arrived_on",
+        "more than a year",
+    ),
+    ({"number_as_ordered": "yes", "marks_as_ordered": "yes", "as_described": ""}, "as_described", "required"),
     ({"marks_as_ordered": "yes"}, "number_as_ordered", "required"),
     ({"number_as_ordered": "maybe", "marks_as_ordered": "yes"}, "number_as_ordered", "valid choice"),
     ({"number_as_ordered": "yes", "marks_as_ordered": "yes", "remark": "\0"}, "remark", "Null characters"),
@@ -132,7 +149,7 @@ RECEIPTS = [
 @pytest.mark.parametrize(("typed", "field", "sentence"), RECEIPTS)
 def test_a_receipt_that_leaves_something_open_is_refused(board, client_of, path, typed, field, sentence):
     sourcing.accept(answer=make_answer(board.request, board.rureifel), by=board.asker)
-    page = client_of(board.asker).post(f"{path}receive/", typed)
+    page = client_of(board.asker).post(f"{path}receive/", {"as_described": "yes"} | typed)
     assert page.status_code == 422
     assert sentence in " ".join(page.context["receipt_form"].errors[field])
     board.request.refresh_from_db()
@@ -145,14 +162,15 @@ def test_a_receipt_that_leaves_something_open_is_refused(board, client_of, path,
 def test_what_was_seen_on_receipt_opens_the_page(board, client_of, path, marks, sentence):
     sourcing.accept(answer=make_answer(board.request, board.rureifel), by=board.asker)
     client = client_of(board.asker)
-    client.post(f"{path}receive/", {"number_as_ordered": "yes", "marks_as_ordered": marks, "remark": "One dot."})
+    seen = {"number_as_ordered": "yes", "marks_as_ordered": marks, "as_described": "yes", "remark": "One dot."}
+    client.post(f"{path}receive/", seen)
     assert heading(client.get(path)) == sentence
 
 
 def test_a_used_part_is_called_untested_and_nothing_promises_more(board, client_of, path):
     make_answer(board.request, board.rureifel, condition="used")
     page = client_of(board.asker).get(path).content.decode().lower()
-    assert "untested, no bench sheet" in page
+    assert "untested" in page and "a bench sheet" in page
     # Words that promise what no page may promise (rules of the project).
     assert not [word for word in ("safe", "passed", "roadworthy", "de-energised") if word in page]
 

@@ -52,7 +52,7 @@ def test_what_was_seen_on_receipt_is_for_the_two_sides(board, client_of):
     client.post(f"/answers/{answer.pk}/accept/")
     client.post(
         f"/board/{board.request.pk}/receive/",
-        {"number_as_ordered": "yes", "marks_as_ordered": "no", "remark": "canary-on-receipt"},
+        {"number_as_ordered": "yes", "marks_as_ordered": "no", "as_described": "yes", "remark": "canary-on-receipt"},
     )
     pages = [client_of(one).get(f"/board/{board.request.pk}/") for one in (board.asker, board.rureifel, board.moutfort)]
     assert ["canary-on-receipt" in page.content.decode() for page in pages] == [True, True, False]
