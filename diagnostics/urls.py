@@ -5,7 +5,17 @@ from django.urls import path
 from diagnostics.api import others
 from diagnostics.api import records as api_records
 from diagnostics.api import sheets as api_sheets
-from diagnostics.views import batteries, families, instruments, logs, part_sheets, records, shared_sheets, sheets
+from diagnostics.views import (
+    batteries,
+    families,
+    instruments,
+    logs,
+    part_sheets,
+    records,
+    reference,
+    shared_sheets,
+    sheets,
+)
 
 urlpatterns = [
     path("families/", families.families, name="families"),
@@ -30,6 +40,9 @@ urlpatterns = [
     path("sheets/<int:pk>/records/<slug:kind>/", records.record_new, name="record_new"),
     path("sheets/<int:pk>/records/<slug:kind>/judge/", records.record_judge, name="record_judge"),
     path("records/<int:pk>/", records.record, name="record"),
+    path("records/<int:pk>/share/", reference.record_share, name="record_share"),
+    path("references/", reference.references, name="references"),
+    path("references/<int:pk>/take-back/", reference.reference_take_back, name="reference_take_back"),
     path("verify/", sheets.verify, name="verify"),
     # For programs, by a workshop's token
     path("api/v1/sheets", api_sheets.sheets, name="api_sheets"),

@@ -337,6 +337,29 @@ ROWS: dict[str, str] = {
         GET  missing          -                        in  in  403 404 404 404 403 403 in
         POST record_of_a      -                        in  in  403 405 405 405 403 403 in
     """,
+    "record_share": """
+        GET  record_of_a      -                        in  in  403 200 200 404 403 403 in
+        GET  record_of_b      -                        in  in  403 404 404 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST record_of_a      -                        in  in  403 422 422 404 403 403 in
+        POST record_of_a      figures_turned           in  in  403 200 200 404 403 403 in
+        POST record_of_a      figures_shared           in  in  403 302 302 404 403 403 in
+        POST record_of_a      figures_unseen           in  in  403 409 409 404 403 403 in
+        POST record_of_b      figures_turned           in  in  403 404 404 200 403 403 in
+        POST missing          figures_shared           in  in  403 404 404 404 403 403 in
+    """,
+    "references": """
+        GET  -                -                        in  in  403 200 200 200 403 403 in
+        GET  -                page_of_nonsense         in  in  403 200 200 200 403 403 in
+        POST -                -                        in  in  403 405 405 405 403 403 in
+    """,
+    "reference_take_back": """
+        GET  figures_of_a     -                        in  in  403 405 405 405 403 403 in
+        POST figures_of_a     -                        in  in  403 302 302 404 403 403 in
+        POST figures_of_b     -                        in  in  403 404 404 302 403 403 in
+        POST figures_taken_back -                      in  in  403 404 404 404 403 403 in
+        POST missing          -                        in  in  403 404 404 404 403 403 in
+    """,
     "verify": """
         GET  -                -                        200 200 200 200 200 200 200 200 200
         GET  -                hash_of_a                200 200 200 200 200 200 200 200 200

@@ -16,7 +16,7 @@ from django.core import signing
 from django.urls import resolve
 from django.utils import timezone
 
-from diagnostics import sharing_sheets
+from diagnostics import reference_readings, sharing_sheets
 from diagnostics.models import (
     EarlierCapacity,
     FamilyLimit,
@@ -138,7 +138,8 @@ def _house(member: Membership, family: SystemFamily) -> House:
         code = beginning.beginning_of(job, member)
         log = measuring.read_log(job, member)
         working.sign(job=job, step="makers_procedure", words="Document 14-200", good=True, by=member)
-        record = made.make_record(member, job.sheet, instrument_range=instrument, remark="as found", log=log)
+        facts = {"instrument_range": instrument, "temperature_c": 24.5, "log": log}
+        record = made.make_record(member, job.sheet, remark="as found", **facts)
         # A ring has to be closed for the way there; `tests/jobs` walks it.
         Job.objects.filter(pk=finished.pk).update(handed_over_at=timezone.now())
         ended = made_finished(member, family)
@@ -264,6 +265,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         objects
         | _shared_pictures(a)
         | _shared_sheets(a, b)
+        | _shared_figures(a, b, family)
         | beginning.photos(objects, a.picture, b.picture)
         | _numbers(a.member, b.member)
     ) | _tokens(a, b)
@@ -285,6 +287,24 @@ def _tokens(a: House, b: House) -> dict[str, dict[str, Any]]:
             KeptAnswer(key="first", fingerprint="0" * 64, status=201, body="{}").save()
         tokens[f"token_of_{letter}"] = {"pk": made.make_token(house.member)[0].pk}
     return tokens
+
+
+def _shared_figures(a: House, b: House, family: SystemFamily) -> dict[str, dict[str, Any]]:
+    """Reference readings that A and B share, and some that A took back; of sheets of their own."""
+    found = {}
+    for name, house in {"figures_of_a": a, "figures_of_b": b, "figures_taken_back": a}.items():
+        sheet = made.make_sheet(house.member, "Machine on the bench", family=family)
+        record = made.make_record(house.member, sheet, instrument_range=house.instrument, temperature_c=24.5)
+        found[name] = made.make_shared_figures(house.member, record)
+    reference_readings.take_back(found["figures_taken_back"], by=a.member)
+    return {name: {"pk": figures.pk} for name, figures in found.items()}
+
+
+def _seen_figures(house: House) -> str:
+    """The digest that the preview's form of this house's record carries."""
+    with acting_for(house.member.workshop):
+        record = Record.objects.select_related("sheet__family").get(pk=house.record.pk)
+        return reference_readings.digest_of(reference_readings.draft(record, turned="sound", mileage="150"))
 
 
 def _seen(house: House, title: str) -> str:
@@ -411,6 +431,9 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "sheet": {"title": "Inverter on the bench", "part_serial": "77"},
         "plate": {"number": "LN 27 410-0", "serial": "LN 014-77"},
         "plate_of_nonsense": {"number": "9" * 41},
+        "figures_turned": {"turned": "sound", "mileage": "150"},
+        "figures_shared": {"turned": "sound", "mileage": "150", "act": "share", "seen": _seen_figures(a)},
+        "figures_unseen": {"turned": "sound", "mileage": "150", "act": "share", "seen": "another"},
         "copy_called": {"title": "Vireo, windings"},
         "copy_shared": {"title": "Vireo, windings", "act": "share", "seen": _seen(a, "Vireo, windings")},
         "copy_unseen": {"title": "Vireo, windings", "act": "share", "seen": "another"},

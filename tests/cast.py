@@ -19,9 +19,9 @@ from django.utils import timezone
 from django.utils.text import slugify
 from PIL import Image
 
-from diagnostics import sharing_sheets
+from diagnostics import reference_readings, sharing_sheets
 from diagnostics.kinds import all_kinds
-from diagnostics.models import Instrument, InstrumentRange, Record, SharedSheet, Sheet, SystemFamily
+from diagnostics.models import Instrument, InstrumentRange, Record, SharedFigures, SharedSheet, Sheet, SystemFamily
 from diagnostics.recording import Entry, add_record
 from jobs import enquiring, working
 from jobs.models import Customer, Enquiry, Job, Vehicle
@@ -262,6 +262,14 @@ def make_sheet(membership: Membership, title: str = "Inverter on the bench", **f
         sheet = Sheet(title=title, made_by=membership.person, **fields)
         sheet.save()
     return sheet
+
+
+def make_shared_figures(
+    membership: Membership, record: Record, turned: str = "sound", mileage: str = "150"
+) -> SharedFigures:
+    """The figures of a record, shared as reference readings."""
+    with acting_for(membership.workshop):
+        return reference_readings.share(record, by=membership, turned=turned, mileage=mileage)
 
 
 WINDINGS = {"leads_milliohm": 0.4, "uv_milliohm": 93.6, "vw_milliohm": 93.9, "wu_milliohm": 95.4}

@@ -133,6 +133,38 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='SharedFigures',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(max_length=40)),
+                ('temperature_c', models.FloatField(null=True)),
+                ('mileage', models.CharField(blank=True, choices=[('', 'not known, or a part on the bench'), ('0', 'up to 50 thousand km'), ('50', '50 to 100 thousand km'), ('100', '100 to 150 thousand km'), ('150', '150 to 200 thousand km'), ('200', '200 to 250 thousand km'), ('250', 'over 250 thousand km')], max_length=3, verbose_name='mileage')),
+                ('turned', models.CharField(choices=[('sound', 'sound: it runs, and nothing was wrong with this part'), ('failed', 'failed later, or was found to be the cause')], max_length=6, verbose_name='the part turned out')),
+                ('shared_at', models.DateTimeField(auto_now_add=True)),
+                ('taken_back_at', models.DateTimeField(null=True)),
+                ('shared_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('shared_by_workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['-shared_at', '-pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='ReferenceReading',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('quantity', models.CharField(max_length=60)),
+                ('value', models.FloatField()),
+                ('uncertainty', models.FloatField(null=True)),
+                ('unit', models.CharField(max_length=20)),
+                ('bound', models.CharField(blank=True, max_length=8)),
+                ('figures', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='readings', to='diagnostics.sharedfigures')),
+            ],
+            options={
+                'ordering': ['figures', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='SharedSheet',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -207,6 +239,7 @@ class Migration(migrations.Migration):
                 ('stood_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('taken_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+                ('figures_shared', models.ManyToManyField(related_name='+', to='diagnostics.sharedfigures')),
                 ('sheet', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='records', to='diagnostics.sheet')),
             ],
             options={
@@ -252,6 +285,11 @@ class Migration(migrations.Migration):
             model_name='sharedsheet',
             name='family',
             field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='diagnostics.systemfamily'),
+        ),
+        migrations.AddField(
+            model_name='sharedfigures',
+            name='family',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='diagnostics.systemfamily'),
         ),
         migrations.CreateModel(
             name='FamilyLimit',
@@ -300,6 +338,10 @@ class Migration(migrations.Migration):
             constraint=models.UniqueConstraint(fields=('workshop', 'shape'), name='log_shape_once'),
         ),
         migrations.AddConstraint(
+            model_name='referencereading',
+            constraint=models.UniqueConstraint(fields=('figures', 'quantity'), name='reference_quantity_once'),
+        ),
+        migrations.AddConstraint(
             model_name='record',
             constraint=models.UniqueConstraint(fields=('sheet', 'sequence'), name='record_sequence_once'),
         ),
@@ -314,6 +356,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='sharedsheet',
             constraint=models.CheckConstraint(condition=models.Q(('serial_shown', 'whole'), ('flat_serial', ''), _connector='OR'), name='shortened_serial_is_not_compared'),
+        ),
+        migrations.AddIndex(
+            model_name='sharedfigures',
+            index=models.Index(condition=models.Q(('taken_back_at__isnull', True)), fields=['family', 'kind'], name='shared_figures_shown'),
         ),
         migrations.AddConstraint(
             model_name='familylimit',

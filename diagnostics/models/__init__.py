@@ -4,6 +4,7 @@ from diagnostics.models.batteries import Battery, EarlierCapacity
 from diagnostics.models.families import FamilyLimit, SystemFamily
 from diagnostics.models.instruments import Instrument, InstrumentRange
 from diagnostics.models.logs import LogShape, MeasurementLog
+from diagnostics.models.reference import ReferenceReading, SharedFigures
 from diagnostics.models.shared_sheets import PartKind, SharedSheet
 from diagnostics.models.sheets import Record, Sheet
 
@@ -17,6 +18,8 @@ __all__ = [
     "MeasurementLog",
     "PartKind",
     "Record",
+    "ReferenceReading",
+    "SharedFigures",
     "SharedSheet",
     "Sheet",
     "SystemFamily",

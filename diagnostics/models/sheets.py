@@ -14,6 +14,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models.families import SystemFamily
+from diagnostics.models.reference import SharedFigures
 from diagnostics.models.shared_sheets import PartKind, SharedSheet
 from diagnostics.plates import flat
 from network.access import PrivateManager, PrivateModel, PrivateQuerySet
@@ -103,6 +104,8 @@ class Record(PrivateModel):
     remark = models.TextField(blank=True)
     log = models.ForeignKey("diagnostics.MeasurementLog", on_delete=models.PROTECT, null=True, related_name="+")
     replaces = models.OneToOneField("self", on_delete=models.PROTECT, null=True, related_name="corrected_by")
+    # What was shared of it as reference readings. The link is on this side only, as for the copies of a sheet.
+    figures_shared = models.ManyToManyField(SharedFigures, related_name="+")
     salt = models.CharField(max_length=32)
     canonical = models.TextField()
     previous_hash = models.CharField(max_length=64, blank=True)

@@ -22,6 +22,8 @@ from diagnostics.models import MeasurementLog, Record, Sheet
 from diagnostics.presenting import present, present_record, typed_words
 from diagnostics.record_form import RecordForm
 from diagnostics.recording import Entry, add_record, judge
+from diagnostics.reference_readings import can_be_shared, compared, compared_record
+from diagnostics.shown_reference import shown_comparisons
 from network.access import MemberRequest, member_required
 from network.asked import key_of
 
@@ -48,8 +50,11 @@ def record_judge(request: MemberRequest, pk: int, kind: str) -> HttpResponse:
     form = _form(request, sheet, chosen)
     # A chosen log isn't sent each time a field changes: it is read, and judged, when the record is kept.
     waits = bool(chosen.logs) and "log_chosen" in request.POST
-    judged = present(chosen, *judge(form.entry())) if form.is_valid() and not waits else None
-    context = {"judged": judged, "form": form, "kind": chosen, "swapped": True, "waits": waits}
+    context: dict[str, Any] = {"judged": None, "form": form, "kind": chosen, "swapped": True, "waits": waits}
+    if form.is_valid() and not waits:
+        reading, assessment = judge(form.entry())
+        context["judged"] = present(chosen, reading, assessment)
+        context["comparisons"] = shown_comparisons(chosen, compared(chosen, sheet.family, assessment.findings))
     return render(request, "diagnostics/_judged.html", context)
 
 
@@ -59,7 +64,10 @@ def record(request: MemberRequest, pk: int) -> HttpResponse:
     """One record as it was taken and judged."""
     shown = get_object_or_404(Record.objects.select_related("sheet__family", "taken_by", "replaces"), pk=pk)
     corrected_by = Record.objects.filter(replaces=shown).first()
+    others = compared_record(shown)
     context = {
+        "comparisons": shown_comparisons(kind, others) if (kind := kind_of(shown.kind)) else [],
+        "can_be_shared": can_be_shared(shown),
         "record": shown,
         "judged": present_record(shown),
         "typed": typed_words(shown),

@@ -40,6 +40,7 @@ class Command(BaseCommand):
         from portal.demo.network import load_network
         from portal.demo.numbers import load_numbers
         from portal.demo.outcomes import load_outcomes
+        from portal.demo.reference import load_references
         from portal.demo.work import load_work
 
         today = timezone.localdate()
@@ -47,6 +48,7 @@ class Command(BaseCommand):
         families = load_families(cast=cast)
         load_instruments(cast=cast, today=today)
         load_bench_sheet(cast=cast, families=families)
+        load_references(cast=cast, families=families)
         load_work(cast=cast, families=families, today=today)
         load_battery(cast=cast, families=families, today=today)
         load_numbers(cast=cast, families=families, today=today)
