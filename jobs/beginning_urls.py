@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from jobs.views import booking, codes, enquiries, making_safe
+from jobs.views import booking, causes, codes, enquiries, making_safe
 
 urlpatterns = [
     path("enquire/<int:pk>/", enquiries.enquire, name="enquire"),
@@ -18,4 +18,6 @@ urlpatterns = [
     path("jobs/<int:pk>/state/", making_safe.job_state, name="job_state"),
     path("jobs/<int:pk>/codes/", codes.job_codes, name="job_codes"),
     path("jobs/codes/<int:pk>/", codes.code_note, name="code_note"),
+    path("jobs/<int:pk>/cause/", causes.job_cause, name="job_cause"),
+    path("jobs/<int:pk>/photos/<int:photo>/", causes.photo_marks, name="photo_marks"),
 ]

@@ -10,6 +10,10 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from jobs import working
+from jobs.models import Job, SignedEntry
+from network.models import Membership
+
 CODE = re.compile(r"^[PCBU][0-3][0-9A-F]{3}(-[0-9A-F]{2})?$")  # ISO 15031-6, with the failure type of ISO 14229
 
 
@@ -36,8 +40,24 @@ class EntryForm(forms.Form):
         initial="yes",
     )
 
+    # How many entries of this step its reader saw; whoever sends none is not asked.
+    seen = forms.IntegerField(required=False, widget=forms.HiddenInput, min_value=0, max_value=1_000_000)
+
     def __init__(self, *args: Any, ask: Any, judged: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["words"].label = ask
         if not judged:
             del self.fields["good"]
+
+    def refuse_if_overtaken(self, stand: int) -> None:
+        """Raise CannotBeSigned when somebody signed since the page was opened; sent again, it knows of that."""
+        seen = self.cleaned_data["seen"]
+        if seen is not None and seen != stand:
+            self.data = {**self.data, "words": self.data.get("words"), "seen": str(stand)}
+            raise working.CannotBeSigned(
+                _("Somebody signed this while you had it open; read it below. Sign again, and yours counts as newest.")
+            )
+
+    def sign(self, *, job: Job, step: str, by: Membership) -> SignedEntry:
+        good, words = self.cleaned_data.get("good", True), self.cleaned_data["words"]
+        return working.sign(job=job, step=step, words=words, good=good, by=by)

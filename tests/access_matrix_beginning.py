@@ -126,4 +126,27 @@ BEGINNING: dict[str, str] = {
         POST -                   easy_code        in  in  403 422 422 422 403 403 in
         POST -                   new_code         in  in  403 302 302 302 403 403 in
     """,
+    "job_cause": """
+        GET  job_of_a            -                in  in  403 200 200 404 403 403 in
+        GET  job_of_b            -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST job_of_a            -                in  in  403 422 422 404 403 403 in
+        POST job_of_a            cause            in  in  403 302 302 404 403 403 in
+        POST job_of_a            cause_unseen     in  in  403 409 409 404 403 403 in
+        POST job_of_a            cause_draft      in  in  403 302 302 404 403 403 in
+        POST job_of_a            cause_by_b       in  in  403 422 422 404 403 403 in
+        POST finished_of_a       cause_first      in  in  403 409 409 404 403 403 in
+        POST job_of_b            cause            in  in  403 404 404 302 403 403 in
+        POST missing             cause            in  in  403 404 404 404 403 403 in
+    """,
+    "photo_marks": """
+        GET  photo_of_job_a      -                in  in  403 200 200 404 403 403 in
+        GET  photo_of_job_b      -                in  in  403 404 404 200 403 403 in
+        GET  foreign_photo       -                in  in  403 404 404 404 403 403 in
+        GET  missing_photo       -                in  in  403 404 404 404 403 403 in
+        POST photo_of_job_a      -                in  in  403 422 422 404 403 403 in
+        POST photo_of_job_a      mark             in  in  403 302 302 404 403 403 in
+        POST photo_of_job_b      mark             in  in  403 404 404 302 403 403 in
+        POST missing_photo       mark             in  in  403 404 404 404 403 403 in
+    """,
 }

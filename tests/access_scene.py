@@ -267,6 +267,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         | _shared_sheets(a, b)
         | _shared_figures(a, b, family)
         | beginning.photos(objects, a.picture, b.picture)
+        | beginning.photos_of_jobs(a.job, b.job)
         | _numbers(a.member, b.member)
     ) | _tokens(a, b)
 

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from jobs import booking, codes, making_safe
+from django.http import QueryDict
+
+from jobs import booking, causes, codes, drafts, making_safe
 from jobs.models import Job, JobCode
+from network.access import acting_for
 from network.models import Membership, Picture
+from network.pictures import keep
 from network.signing import set_code
 from tests import cast as made
 from tests.cast import Cast
 
 SIGNING_CODE = "604819"
+CAUSE = {"failed_part": "switch of phase V", "made_it_fail": "its duct was blocked"}
 
 
 def beginning_of(job: Job, member: Membership) -> JobCode:
@@ -25,7 +30,26 @@ def beginning_of(job: Job, member: Membership) -> JobCode:
     making_safe.change_state(what="connector", words="looked into it", **step)
     set_code(person=member.person, code=SIGNING_CODE)
     booking.watch(job=job, celsius=18.5, place="floor", by=member)
+    picture = keep(made.make_picture(), by=member.person)
+    job.pictures.add(picture)
+    causes.mark(picture=picture, x=50, y=40, words="burnt here", by=member)
+    causes.name(job=job, failed_part="switch", made_it_fail="duct blocked", seen=0, by=member)
+    drafts.keep(job=job, step="cooling", by=member, typed=QueryDict("words=so far"))
     return code
+
+
+def photos_of_jobs(a: Job, b: Job) -> dict[str, dict[str, Any]]:
+    """A photo of each job, one of another workshop's beside the own job, and none."""
+    photo = {}
+    for job in (a, b):
+        with acting_for(job.workshop):
+            photo[job.pk] = job.pictures.get().pk
+    return {
+        "photo_of_job_a": {"pk": a.pk, "photo": photo[a.pk]},
+        "photo_of_job_b": {"pk": b.pk, "photo": photo[b.pk]},
+        "foreign_photo": {"pk": a.pk, "photo": photo[b.pk]},
+        "missing_photo": {"pk": 987_654_321, "photo": 987_654_321},
+    }
 
 
 def photos(objects: dict[str, dict[str, Any]], of_a: Picture, of_b: Picture) -> dict[str, dict[str, Any]]:
@@ -41,6 +65,12 @@ def payloads(cast: Cast, booked: dict[str, Any]) -> dict[str, dict[str, Any]]:
     """What is typed into the forms of the beginning."""
     signed = {"signer": cast.technician.person_id, "code": SIGNING_CODE}
     return {
+        "cause": CAUSE | {"seen": "1"},
+        "cause_first": CAUSE | {"seen": "0"},
+        "cause_unseen": CAUSE | {"seen": "0"},
+        "cause_draft": {"failed_part": "switch", "act": "draft"},
+        "cause_by_b": CAUSE | {"seen": "1", "evidence": "987654321"},
+        "mark": {"x": "12.5", "y": "30", "words": "burnt"},
         "step_unsigned": {"step": "charge_lead"},
         "step_of_a": signed | {"step": "charge_lead", "done": "on"},
         "step_by_b": signed | {"step": "charge_lead", "done": "on", "signer": cast.member_of_b.person_id},

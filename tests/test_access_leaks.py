@@ -55,6 +55,7 @@ READ_THROUGH_ANOTHER = {
     "jobs.SafeStep", "jobs.StateChange",
     "parts.Watch",  # by its person alone
     "parts.ShelfItem",  # by the list alone
+    "jobs.Cause", "jobs.PictureMark", "jobs.StepDraft",
 }  # fmt: skip
 READ_THROUGH_ANOTHER.add("network.KeptAnswer")  # through the token of whoever asked
 

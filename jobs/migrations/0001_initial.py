@@ -255,6 +255,24 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='PictureMark',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('x', models.FloatField(verbose_name='from the left')),
+                ('y', models.FloatField(verbose_name='from the top')),
+                ('words', models.CharField(max_length=120, verbose_name='what is there')),
+                ('made_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('picture', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='marks', to='network.picture')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='SafeStep',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -329,6 +347,25 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Cause',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('failed_part', models.CharField(max_length=120, verbose_name='failed part')),
+                ('made_it_fail', models.TextField(max_length=1500, verbose_name='what made it fail')),
+                ('evidence', models.ManyToManyField(related_name='+', to='diagnostics.record')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='causes', to='jobs.job')),
+                ('repeat_of', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='came_back', to='jobs.job')),
+                ('entry', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='cause', to='jobs.signedentry')),
+            ],
+            options={
+                'ordering': ['pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='StateChange',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -342,6 +379,23 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['changed_at', 'pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
+            name='StepDraft',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('step', models.CharField(max_length=24)),
+                ('typed', models.JSONField(default=dict)),
+                ('kept_at', models.DateTimeField(auto_now=True)),
+                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='drafts', to='jobs.job')),
+                ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
@@ -446,6 +500,10 @@ class Migration(migrations.Migration):
             constraint=models.CheckConstraint(condition=models.Q(('words', ''), _negated=True), name='opinion_says_something'),
         ),
         migrations.AddConstraint(
+            model_name='picturemark',
+            constraint=models.CheckConstraint(condition=models.Q(('x__gte', 0), ('x__lte', 100), ('y__gte', 0), ('y__lte', 100)), name='mark_on_the_picture'),
+        ),
+        migrations.AddConstraint(
             model_name='safestep',
             constraint=models.UniqueConstraint(fields=('job', 'turn', 'code'), name='safe_step_once_a_turn'),
         ),
@@ -468,6 +526,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='statechange',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('what', 'live'), _negated=True), ('stood_by__isnull', False), _connector='OR'), name='live_only_with_a_second_person'),
+        ),
+        migrations.AddConstraint(
+            model_name='stepdraft',
+            constraint=models.UniqueConstraint(fields=('job', 'step', 'person'), name='draft_once'),
         ),
         migrations.AddConstraint(
             model_name='job',

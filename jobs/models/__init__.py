@@ -1,6 +1,8 @@
 """The work: enquiries, customers, vehicles, jobs and what is signed on them (private); outcomes (shared copies)."""
 
+from jobs.models.causes import Cause, PictureMark
 from jobs.models.codes import CodeDescription, CodeReading, JobCode
+from jobs.models.drafts import StepDraft
 from jobs.models.enquiries import Enquiry
 from jobs.models.following import FollowedRepair, FollowUp
 from jobs.models.jobs import Customer, DrivenWheels, Job, SignedEntry, Triage, Vehicle, WatchedTemperature
@@ -9,6 +11,7 @@ from jobs.models.safety import SafeStep, StateChange
 from jobs.models.second_looks import JobLook, SecondLook
 
 __all__ = [
+    "Cause",
     "CodeDescription",
     "CodeReading",
     "Customer",
@@ -23,10 +26,12 @@ __all__ = [
     "Outcome",
     "OutcomeCode",
     "OutcomePart",
+    "PictureMark",
     "SafeStep",
     "SecondLook",
     "SignedEntry",
     "StateChange",
+    "StepDraft",
     "Triage",
     "Vehicle",
     "WatchedTemperature",

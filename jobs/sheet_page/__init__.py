@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.urls import reverse
-from django.utils.translation import gettext as _
 
 from diagnostics.calculations.verdicts import Verdict
 from diagnostics.kind import Kind
@@ -20,9 +19,9 @@ from jobs import ring
 from jobs.clearance import Clearance, clearance
 from jobs.models import Job, SignedEntry
 from jobs.requirements import REQUIREMENTS, ByEntry, ByProof, ByReceipt, ByRecord
-from jobs.sheet_page.beginning import booked_in, made_safe, measured
+from jobs.sheet_page.beginning import booked_in, cause_named, made_safe, measured
 from jobs.sheet_page.finishing import cleared_step, later_step, outcome_step, part_step
-from jobs.sheet_page.steps import LATER_STEPS, SheetStep, Step, requirement_for, signed_step
+from jobs.sheet_page.steps import LATER_STEPS, SheetStep, Step, requirement_for
 from network.models import Membership
 
 __all__ = ["page_of", "requirement_for"]
@@ -97,6 +96,8 @@ def _way_to(job: Job, requirement: Any) -> str:
             return reverse("job_safe", args=[job.pk])
         case ByRecord():
             return f"{here}?open={requirement.kind}#open"
+        case ByEntry(step=Step.CAUSE):
+            return reverse("job_cause", args=[job.pk])
         case ByEntry():
             return reverse("entry_sign", args=[job.pk, requirement.step])
         case ByReceipt() if job.part_request:
@@ -130,7 +131,7 @@ def _steps(job: Job, stands: Clearance, records: list[Record], entries: dict[str
         booked_in(job),
         made_safe(job, stands, proof),
         measured(stands, records),
-        signed_step(job, entries, Step.CAUSE, _("Cause"), _("what failed, and what made it fail")),
+        cause_named(job, entries),
         part_step(job),
         cleared_step(stands),
         *(later_step(job, stands, entries, step, str(asked.title)) for step, asked in LATER_STEPS.items()),

@@ -12,9 +12,9 @@ from jobs import making_safe
 from jobs.booking import towing_advice
 from jobs.booking_forms import remarks_on
 from jobs.clearance import Clearance
-from jobs.models import Job, Triage
+from jobs.models import Cause, Job, SignedEntry, Triage
 from jobs.requirements import ByProof, ByRecord
-from jobs.sheet_page.steps import SheetStep
+from jobs.sheet_page.steps import SheetStep, Step, signed_step
 
 
 def booked_in(job: Job) -> SheetStep:
@@ -95,3 +95,16 @@ def measured(stands: Clearance, records: list[Record]) -> SheetStep:
         found="; ".join(f"{s.title}: {s.why}" for s in waiting) or _("%(n)d records") % {"n": len(taken)},
         verdict="" if waiting else "within",
     )
+
+
+def cause_named(job: Job, entries: dict[str, SignedEntry]) -> SheetStep:
+    step = signed_step(job, entries, Step.CAUSE, _("Cause"), _("what failed, and what made it fail"))
+    step.url, step.label = reverse("job_cause", args=[job.pk]), _("Name the cause")
+    named = Cause.objects.filter(job=job).select_related("repeat_of").prefetch_related("evidence").last()
+    if named:
+        step.label = _("Evidence and photos")
+        shows = ", ".join(str(record.sequence) for record in named.evidence.all())
+        step.details = [(_("Shown by the records"), shows or _("none pointed at"))]
+        if named.repeat_of:
+            step.details += [(_("A repair that came back"), _("job %(number)s") % {"number": named.repeat_of})]
+    return step

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from diagnostics.models import SystemFamily
-from jobs import working
+from jobs import drafts, working
 from jobs.forms import EntryForm
 from jobs.models import Job, SignedEntry
 from jobs.sheet_page import page_of, requirement_for
@@ -39,19 +39,25 @@ def entry_sign(request: MemberRequest, pk: int, step: str) -> HttpResponse:
     """Sign a step: what was seen or done, in the signer's name. A step that has to wait says for what."""
     shown = _job(pk)
     asked = requirement_for(step)
-    form = EntryForm(request.POST if request.method == "POST" else None, ask=asked.ask, judged=asked.judged)
+    earlier = list(SignedEntry.objects.filter(job=shown, step=step).select_related("signed_by"))
+    draft = drafts.of(job=shown, step=step, by=request.membership)
+    sent = request.POST if request.method == "POST" else None
+    form = EntryForm(sent, ask=asked.ask, judged=asked.judged, initial=draft | {"seen": len(earlier)})
     status = 422 if form.errors else 200
-    if request.method == "POST" and form.is_valid():
-        good, words = form.cleaned_data.get("good", True), form.cleaned_data["words"]
+    if sent and sent.get("act") == "draft":
+        drafts.keep(job=shown, step=step, by=request.membership, typed=sent)
+        return redirect("entry_sign", pk=pk, step=step)
+    if sent and form.is_valid():
+        status = 409
         try:
-            working.sign(job=shown, step=step, words=words, good=good, by=request.membership)
+            form.refuse_if_overtaken(len(earlier))
+            form.sign(job=shown, step=step, by=request.membership)
         except working.CannotBeSigned as why:
             form.add_error(None, str(why))
-            status = 409
         else:
+            drafts.forget(job=shown, step=step, by=request.membership)
             return redirect(f"{reverse('job', args=[pk])}#{step}")
-    earlier = SignedEntry.objects.filter(job=shown, step=step).select_related("signed_by")
-    context = {"job": shown, "form": form, "title": asked.title, "earlier": earlier, "step": step}
+    context = {"job": shown, "form": form, "title": asked.title, "earlier": earlier, "step": step, "kept": draft}
     return render(request, "jobs/entry_sign.html", context, status=status)
 
 
