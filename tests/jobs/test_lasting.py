@@ -24,7 +24,9 @@ from jobs import following, lasting, sharing
 from jobs.models import FollowedRepair, Outcome
 from network.access import acting_for
 from network.models import Membership
-from tests.cast import make_cast, make_member, make_workshop
+from tests.cast import make_cast, make_family, make_member, make_workshop
+
+pytestmark = pytest.mark.django_db
 
 SIX_MP = "6 6 6 6+ 7 9+ 10 10+ 11+ 13 16 17+ 19+ 20+ 22 23 25+ 32+ 32+ 34+ 35+"
 PLACEBO = "1 1 2 2 3 4 4 5 5 8 8 8 8 11 11 12 12 15 17 22 23"
@@ -130,6 +132,17 @@ def test_at_a_date_those_known_are_counted_with_their_wilson_interval(reader: Cl
     assert known is not None and (known.running, known.known) == (4, 21)
     assert (known.share.lower, known.share.upper) == pytest.approx((low, high))
     assert f"{round(100 * low)} to {round(100 * high)}" in page(reader)
+
+
+def test_part_numbers_and_families_are_told_apart_too(reader: Client) -> None:
+    by_part = lasting.groups(Outcome.objects.shown(), by="part", related=False)
+    assert [(g.label, g.repairs, g.workshops, g.came_back) for g in by_part] == [("LN 27 410-0", 42, 3, 30)]
+    with transaction.atomic():
+        family = make_family(Membership.objects.get(person__pk=int(reader.session["_auth_user_id"])).workshop)
+        Outcome.objects.filter(repair_method="revised_part").update(family=family)
+        [told] = lasting.groups(Outcome.objects.shown(), by="family", related=False)
+        assert (told.label, told.repairs) == (str(family), 21)
+        transaction.set_rollback(True)
 
 
 @pytest.mark.parametrize("by", ["method", "part", "family"])
