@@ -161,7 +161,7 @@ def ways_to_a_record(log: MeasurementLog) -> list[tuple[str, str]]:
     """The kinds of record that a log can be judged as."""
     return [
         (str(kind.title), f"{reverse('record_new', args=[log.sheet_id, kind.code])}?log={log.pk}")
-        for kind in all_kinds().values()
+        for kind in sorted(all_kinds().values(), key=lambda kind: kind.code != "battery_capacity")
         if kind.logs
     ]
 

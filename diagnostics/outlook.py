@@ -1,9 +1,9 @@
 """How long a traction battery will do: from everything that was found of it over the years, as a range in plain words.
 
 Findings come from our own records and from what was typed in from before. Two laws of fade (with age, and with its
-square root) give a range; with three findings or more, their 95 % intervals widen it. Kilometres follow from how far
-the car was driven so far. What is no figure of this battery (a bound, a clamp that nobody zeroed, a log with holes, a
-meter out of date) is listed with its reason and doesn't count.
+square root) give a range; with three findings or more, their 95 % intervals are told beside it. Kilometres follow from
+how far the car was driven so far. What is no figure of this battery (a bound, a clamp that nobody zeroed, a log with
+holes, a meter out of date) is listed with its reason and doesn't count.
 """
 
 from __future__ import annotations
@@ -34,6 +34,7 @@ KIND = "battery_capacity"
 DAYS_PER_YEAR = 365.25  # Julian year
 # Why a figure doesn't tell what this battery holds. (Who stood by, for instance, doesn't change a figure.)
 SPOILS = {"missing_clamp_zero", "log_has_gaps", "overdue_instrument", "missing_calibration_date", "wrong_state"}
+FARTHEST_YEARS = 20.0  # beyond it a car has other troubles: said as "20+"
 YOUNGEST_YEARS = 0.25  # an outlook from a battery a few weeks old would be noise
 
 
@@ -68,7 +69,8 @@ class Outlook:
     found: tuple[Found, ...]
     asked_on: datetime.date
     laws: FadeOutlook | None = None
-    years: tuple[float, float] | None = None  # from today until the limit; the later one may be infinite
+    years: tuple[float, float] | None = None  # from today until the limit, by the two laws; may be infinite
+    interval: tuple[float, float] | None = None  # the outer ends of both 95 % intervals, with three findings or more
     km_per_year: float | None = None
     chart: Any = None
 
@@ -125,6 +127,23 @@ class Outlook:
         return f"{holds} {_until(at, low, high, self.km)}"
 
     @property
+    def interval_words(self) -> str:
+        """The 95 % interval in years and kilometres: "1.5 to 12 years, 22 000 to 180 000 km"."""
+        if self.interval is None:
+            return ""
+        low, high = self.interval
+        words = _("%(low)s to %(high)s years") % {
+            "low": years_words(low, up=False),
+            "high": years_words(high, up=True),
+        }
+        if not self.km_per_year:
+            return words
+        far = {"low": km_words(low * self.km_per_year, up=False), "high": km_words(high * self.km_per_year, up=True)}
+        if high > FARTHEST_YEARS:
+            far["high"] = km_words(FARTHEST_YEARS * self.km_per_year, up=False) + "+"
+        return words + ", " + _("%(low)s to %(high)s km") % far
+
+    @property
     def why_so_wide(self) -> str:
         """How the range came about, for whoever asks."""
         if self.years is None:
@@ -132,7 +151,9 @@ class Outlook:
         number = len(self.counted)
         words = ngettext("From one finding", "From %(n)d findings", number) % {"n": number}
         if self.laws and self.laws.linear_low is not None:
-            return _("%(from)s: two laws of fade, each with its 95 %% interval.") % {"from": words}
+            return _("%(from)s: the range lies between two laws of fade; their 95 %% interval stands below.") % {
+                "from": words
+            }
         return _("%(from)s: the range lies between two laws of fade. Three or more would give an interval.") % {
             "from": words
         }
@@ -149,8 +170,8 @@ def _until(at: str, low: float, high: float, km: tuple[float, float] | None) -> 
     facts = {"limit": at, "low": years_words(low, up=False), "high": years_words(high, up=True)}
     if high < 0.05:
         return _("It is likely to have come down to %(limit)s by now: have it measured again.") % facts
-    if math.isinf(high):
-        text = _("It is likely to come down to %(limit)s in %(low)s years at the earliest; how late can’t be told.")
+    if high > FARTHEST_YEARS:
+        text = _("It is likely to come down to %(limit)s in %(low)s years at the earliest, or much later.")
     elif low < 0.05:
         text = _("It may come down to %(limit)s at any time now, or last up to %(high)s more years.")
     else:
@@ -159,7 +180,7 @@ def _until(at: str, low: float, high: float, km: tuple[float, float] | None) -> 
     if km is None:
         return words
     far = {"low": km_words(km[0], up=False), "high": km_words(km[1], up=True)}
-    if math.isinf(km[1]):
+    if high > FARTHEST_YEARS:
         return words + " " + _("Driven as until now, that is %(low)s km at least.") % far
     if low < 0.05:
         return words + " " + _("Driven as until now, that is up to %(high)s km.") % far
@@ -168,16 +189,14 @@ def _until(at: str, low: float, high: float, km: tuple[float, float] | None) -> 
 
 def years_words(years: float, *, up: bool) -> str:
     """Years, outwards to half years below five, else to whole ones: no more than the range means."""
-    if math.isinf(years):
-        return "∞"
+    if years > FARTHEST_YEARS:
+        return f"{FARTHEST_YEARS:g}+"
     step = 0.5 if years < 5 else 1.0
     return rounded((math.ceil if up else math.floor)(round(years / step, 6)) * step, 2)
 
 
 def km_words(km: float, *, up: bool) -> str:
     """Kilometres, outwards to thousands, from fifty thousand up to five thousands."""
-    if math.isinf(km):
-        return "∞"
     step = 1000 if km < 50_000 else 5000
     return f"{(math.ceil if up else math.floor)(km / step) * step:,}".replace(",", "\u202f")
 
@@ -208,11 +227,13 @@ def outlook(
     ]
     laws = fade_outlook(history=history, limit_percent=limit.value)
     since = (today - newest.on).days / DAYS_PER_YEAR
+    by_law = (laws.linear_years, laws.square_root_years)
     ends = [end for end in _ends(laws) if end is not None]
     return _with(
         known,
         laws=laws,
-        years=(max(0.0, min(ends) - since), max(0.0, max(ends) - since)),
+        years=(max(0.0, min(by_law) - since), max(0.0, max(by_law) - since)),
+        interval=(max(0.0, min(ends) - since), max(0.0, max(ends) - since)) if laws.linear_low is not None else None,
         km_per_year=km_per_year(known.counted, battery),
         chart=chart_of(laws),
     )

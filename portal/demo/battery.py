@@ -22,9 +22,9 @@ YEAR = datetime.timedelta(days=365.25)
 AGE_YEARS = 11.4
 # years after it was new, odometer, percent of rated, how it was got, from where
 EARLIER = [
-    (3.0, 41_200, 91.0, "module_estimate", "owner's service book, page 14: read from the battery's own module"),
-    (6.1, 92_800, 79.0, "in_car", "paper of the workshop before us: discharge on the rolls"),
-    (9.0, 136_500, 65.0, "bench", "our paper file of that year, battery 41"),
+    (3.0, 41_200, 84.0, "module_estimate", "owner's service book, page 14: read from the battery's own module"),
+    (6.1, 92_800, 73.0, "in_car", "paper of the workshop before us: discharge on the rolls"),
+    (9.0, 136_500, 63.5, "bench", "our paper file of that year, battery 41"),
 ]
 CELLS = 168  # 14 blocks of 14.4 V
 HOLDS_AH = 3.55

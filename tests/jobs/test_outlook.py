@@ -78,7 +78,9 @@ def test_with_three_findings_the_interval_of_least_squares_through_one_hundred_w
     low, high = sm.OLS([12, 29, 48], ages).fit().conf_int(0.05)[0]  # statsmodels, the outside
     assert known.laws.linear_low == pytest.approx(60 / high - ages[-1], rel=1e-6)
     assert known.laws.linear_high == pytest.approx(60 / low - ages[-1], rel=1e-6)
-    assert known.years[0] <= known.laws.linear_low
+    assert known.interval[0] <= known.laws.linear_low and known.interval[1] >= known.laws.linear_high
+    assert known.interval[0] <= known.years[0] <= known.years[1] <= known.interval[1]
+    assert "years" in known.interval_words
     assert known.chart.interval
 
 
@@ -145,7 +147,7 @@ def test_an_electric_car_has_seventy_percent_unless_the_maker_says_otherwise(mem
 
 
 def test_years_and_kilometres_are_rounded_outwards():
-    assert (years_words(2.3, up=False), years_words(5.6, up=True), years_words(math.inf, up=True)) == ("2", "6", "∞")
+    assert (years_words(2.3, up=False), years_words(5.6, up=True), years_words(math.inf, up=True)) == ("2", "6", "20+")
     assert (km_words(37_400, up=False), km_words(84_100, up=True)) == ("37\u202f000", "85\u202f000")
 
 
