@@ -54,9 +54,8 @@ def offered(job: Job, asking: Workshop) -> dict[str, dict[str, Any]]:
 def _kind_of(answer: Answer) -> str:
     if answer.offer == Answer.Offer.CAN_BE_REPAIRED:
         return "board_repair"
-    return {Answer.Condition.USED: "used_near", Answer.Condition.REBUILT: "rebuilt"}.get(
-        Answer.Condition(answer.condition), "revised_far"
-    )
+    kinds = {Answer.Condition.USED.value: "used_near", Answer.Condition.REBUILT.value: "rebuilt"}
+    return kinds.get(answer.condition, "revised_far")
 
 
 def ways_of(job: Job, typed: dict[str, Any]) -> Iterator[tuple[Way, str]]:

@@ -131,7 +131,7 @@ def _parts(membership: Membership) -> tuple[Iterator[Item], int]:
     return (
         Item(
             kind="arrived",
-            about=f"{one.request.number}, {one.workshop}",
+            about=f"{one.request}, {one.workshop}",
             todo=_("look at the number and the marks, and keep what you saw"),
             url=reverse("request", args=[one.request_id]),
             label=_("Receive it"),
@@ -153,7 +153,7 @@ def _answers(membership: Membership) -> tuple[Iterator[Item], int]:
     return (
         Item(
             kind="answer",
-            about=f"{one.number}, {one.description}",
+            about=str(one),
             todo=_("one answer to compare") if one.offers == 1 else _("%(n)d answers to compare") % {"n": one.offers},
             url=reverse("request", args=[one.pk]),
             label=_("Compare the answers"),
