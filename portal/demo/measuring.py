@@ -13,6 +13,7 @@ from diagnostics.kind import Value
 from diagnostics.kinds import all_kinds
 from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, SharedSheet, Sheet, SystemFamily
 from diagnostics.recording import Entry, add_record
+from network import api_tokens
 from network.access import acting_for
 from portal.demo.network import Cast
 
@@ -147,6 +148,12 @@ def load_bench_sheet(*, cast: Cast, families: dict[str, SystemFamily]) -> Shared
                 )
             )  # fmt: skip
         return sharing_sheets.freeze(sheet, by=by, serial="whole")
+
+
+def load_token(*, cast: Cast) -> None:
+    """A program of Ateliers Hautpré; its text is thrown away, so the demo opens nothing by it."""
+    with acting_for(cast.hautpre):
+        api_tokens.make(name="Logger of bench 2", by=cast.member(cast.hautpre, "manager@hautpre.example"))
 
 
 def load_instruments(*, cast: Cast, today: datetime.date) -> None:

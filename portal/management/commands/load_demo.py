@@ -36,7 +36,7 @@ class Command(BaseCommand):
         from portal.demo.battery import load_battery
         from portal.demo.board import load_board
         from portal.demo.colleagues import load_second_looks, read_what_is_settled
-        from portal.demo.measuring import load_bench_sheet, load_families, load_instruments
+        from portal.demo.measuring import load_bench_sheet, load_families, load_instruments, load_token
         from portal.demo.network import load_network
         from portal.demo.numbers import load_numbers
         from portal.demo.outcomes import load_outcomes
@@ -48,6 +48,7 @@ class Command(BaseCommand):
         families = load_families(cast=cast)
         load_instruments(cast=cast, today=today)
         load_bench_sheet(cast=cast, families=families)
+        load_token(cast=cast)
         load_references(cast=cast, families=families)
         load_work(cast=cast, families=families, today=today)
         load_battery(cast=cast, families=families, today=today)
