@@ -6,11 +6,21 @@ import datetime
 from dataclasses import dataclass
 from decimal import Decimal
 
-from diagnostics.models import SystemFamily
+from diagnostics.models import SharedSheet, SystemFamily
 from network.models import Region
 from parts import sourcing
 from parts.models import Answer, PartRequest
+from portal.demo.board_ways import (
+    core_goes_back,
+    load_borders,
+    load_talk,
+    load_watching,
+    more_of,
+    plate_of,
+    send_off,
+)
 from portal.demo.network import Cast
+from portal.demo.numbers import NUMBERS
 
 HAUTPRE = "Ateliers Hautpré"
 
@@ -57,7 +67,7 @@ def _to_hautpre(who: str, offer: str, price: str, freight: str, condition: str, 
 
 ANSWERS = [
     _to_hautpre("Hybridwerk Rureifel", "have_one", "340.00", "72.50", "used", 7, marks="two dots",
-                remark="92 000 km, from a car hit from behind"),
+                remark="Sockets and seals whole"),
     _to_hautpre("Atelier Moutfort", "can_be_repaired", "455.00", "81.00", "rebuilt", 13,
                 remark="Your own unit, new power stage; carriage both ways"),
     _to_hautpre("Elektrohal De Kolk", "can_get_one", "1090.00", "58.00", "new", 6, marks="two dots", remark="Sealed"),
@@ -93,11 +103,15 @@ WITHDRAWN = [("MK 12 700-4", "Atelier Alzette")]
 
 def load_board(*, cast: Cast, families: dict[str, SystemFamily], today: datetime.date) -> None:
     """A dozen requests in every state; three answers wait for Ateliers Hautpré, whose job asked for an inverter."""
+    load_borders(cast=cast, today=today)
+    load_watching(cast=cast)
     regions = {region.code: region for region in Region.objects.all()}
+    kinds = {number: kind for number, _maker, kind, *_more in NUMBERS}
     for who, number, what, family, marks, off_road, days, codes in REQUESTS:
         sourcing.ask(
             request=PartRequest(
                 number=number, description=what, family=families[family], marks=marks, off_road=off_road,
+                part_kind=kinds.get(number, ""),
                 needed_by=today + datetime.timedelta(days=days) if days is not None else None,
             ),
             regions=[regions[code] for code in codes or regions],
@@ -105,15 +119,21 @@ def load_board(*, cast: Cast, families: dict[str, SystemFamily], today: datetime
         )  # fmt: skip
     given = {(one.number, one.asker, one.who): _answer(cast, one) for one in ANSWERS}
     for number, asker, chosen, seen in SETTLED:
-        sourcing.accept(answer=given[number, asker, chosen], by=cast.member(asker))
+        accepted = given[number, asker, chosen]
+        sourcing.accept(answer=accepted, by=cast.member(asker))
+        if seen is not None or chosen == "Garage Klaverblad":
+            send_off(cast=cast, answer=accepted, today=today)
         if seen is not None:
             as_ordered, marked, remark = seen
             sourcing.receive(
                 request=_asked(number, asker), by=cast.member(asker), number_as_ordered=as_ordered,
                 marks_as_ordered=marked, remark=remark,
             )  # fmt: skip
+        if seen is not None and accepted.core_deposit is not None:
+            core_goes_back(cast=cast, answer=accepted, asker=asker, today=today)
     for number, asker in WITHDRAWN:
         sourcing.withdraw(request=_asked(number, asker), by=cast.member(asker))
+    load_talk(cast=cast, asked=_asked("LN 27 410-0", HAUTPRE))
 
 
 def _asked(number: str, asker: str) -> PartRequest:
@@ -121,8 +141,14 @@ def _asked(number: str, asker: str) -> PartRequest:
 
 
 def _answer(cast: Cast, given: Offered) -> Answer:
-    answer = Answer(
-        offer=given.offer, price=Decimal(given.price), freight=Decimal(given.freight), currency=given.currency,
-        condition=given.condition, days_to_arrive=given.days, marks=given.marks, remark=given.remark,
-    )  # fmt: skip
-    return sourcing.answer(answer=answer, request=_asked(given.number, given.asker), by=cast.member(given.who))
+    by = cast.member(given.who)
+    facts = {
+        "offer": given.offer, "price": Decimal(given.price), "freight": Decimal(given.freight),
+        "currency": given.currency, "condition": given.condition, "days_to_arrive": given.days, "marks": given.marks,
+        "remark": given.remark,
+    }  # fmt: skip
+    answer = Answer(**facts | more_of(given.number, given.who))
+    if given.offer == "have_one" and given.number == "LN 27 410-0":
+        answer.sheet = SharedSheet.objects.of_workshop(by.workshop).filter(part_number=given.number).first()
+    request = _asked(given.number, given.asker)
+    return sourcing.answer(answer=answer, request=request, by=by, plate=plate_of(given.number, given.who))

@@ -140,7 +140,8 @@ def _job_at_measuring(enquiry: Enquiry, ilse: Membership, bram: Membership, fami
     record(job, "machine_windings", "dead", WINDINGS, ilse, bram, "Tarn 0317", 200, subject="1", temperature_c=24.5)
     request = PartRequest(
         number="LN 27 410-0", description="Inverter with two machine stages", family=families["vireo"], off_road=True,
-        marks="two dots beside the serial number", needed_by=timezone.localdate() + datetime.timedelta(days=10),
+        marks="two dots beside the serial number", part_kind="inverter",
+        needed_by=timezone.localdate() + datetime.timedelta(days=10),
     )  # fmt: skip
     working.ask_for_part(job=job, request=request, regions=list(Region.objects.all()), by=ilse)
     return job
