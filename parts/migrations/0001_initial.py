@@ -432,11 +432,11 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='supersession',
-            index=models.Index(condition=models.Q(('taken_back_at__isnull', True)), fields=['old', 'new'], name='supersession_forward'),
+            index=models.Index(condition=models.Q(('taken_back_at__isnull', True)), fields=['old', 'kind', 'new'], name='supersession_forward'),
         ),
         migrations.AddIndex(
             model_name='supersession',
-            index=models.Index(condition=models.Q(('taken_back_at__isnull', True)), fields=['new', 'old'], name='supersession_back'),
+            index=models.Index(condition=models.Q(('taken_back_at__isnull', True)), fields=['new', 'kind', 'old'], name='supersession_back'),
         ),
         migrations.AddConstraint(
             model_name='supersession',

@@ -14,6 +14,8 @@ from django.utils.translation import gettext_lazy as _
 from network.models import Region, SharedPicture, Workshop
 from parts.models.numbers import PartNumber
 
+STANDS = Q(taken_back_at__isnull=True)
+
 
 class SupersessionQuerySet(models.QuerySet["Supersession"]):
     def standing(self) -> SupersessionQuerySet:
@@ -101,8 +103,12 @@ class Supersession(models.Model):
         ]
         indexes = [
             # The steps of a chain, read from the index alone, forwards and backwards.
-            models.Index(fields=["old", "new"], condition=Q(taken_back_at__isnull=True), name="supersession_forward"),
-            models.Index(fields=["new", "old"], condition=Q(taken_back_at__isnull=True), name="supersession_back"),
+            models.Index(
+                fields=["old", "kind", "new"], condition=Q(taken_back_at__isnull=True), name="supersession_forward"
+            ),
+            models.Index(
+                fields=["new", "kind", "old"], condition=Q(taken_back_at__isnull=True), name="supersession_back"
+            ),
         ]
 
     def __str__(self) -> str:

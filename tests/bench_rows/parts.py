@@ -40,8 +40,9 @@ def load(table: str, columns: Sequence[str], rows: Iterable[Sequence[Any]]) -> N
                     copy.write_row(one)
         else:
             marks = ", ".join("?" * len(columns))
+            cursor.execute("BEGIN")  # or every row is a transaction of its own
             cursor.connection.executemany(f"INSERT INTO {table} ({', '.join(columns)}) VALUES ({marks})", rows)
-            cursor.connection.commit()
+            cursor.execute("COMMIT")
 
 
 def ask(sql: str, params: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
