@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from diagnostics.calculations.observations import assess_with_steps
-from diagnostics.calculations.verdicts import Assessment, judge
+from diagnostics.calculations.verdicts import NEXT_STEP_FOR_REASON, Assessment, judge
 from diagnostics.kind import Reading
 
 
@@ -17,7 +17,8 @@ def unjudged(reading: Reading, *, quantity: str, unit: str, problem: str) -> Ass
         limit=None,
         concerns=(problem, *reading.concerns),
     )
-    # A missing reading has a step already; rows that don't fit have to be looked at.
+    # Some problems have a step already; rows that don't fit have to be looked at.
     return assess_with_steps(
-        findings=[finding], step_for_reason={} if problem == "missing" else {problem: "look_at_what_was_typed"}
+        findings=[finding],
+        step_for_reason={} if problem in NEXT_STEP_FOR_REASON else {problem: "look_at_what_was_typed"},
     )

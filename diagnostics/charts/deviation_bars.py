@@ -125,7 +125,7 @@ def _draw(pairs: Sequence[Pair], limit: float | None, unit: str, size: str) -> D
     reach = max(1.6 * (limit or 0.0), 1.12 * furthest) or 1.0
     x = scale.Linear(-reach, reach, left, right)
     bars = tuple(_bar(pair, top + 3 + pitch * (index + 0.5), x, limit) for index, pair in enumerate(pairs))
-    edges = () if limit is None else (x(-limit), x(limit))
+    edges = () if limit is None else tuple(max(left, min(x(end), right)) for end in (-limit, limit))
     ticks = _ticks(x, limit, size)
     return Drawing(
         size=size,

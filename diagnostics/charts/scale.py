@@ -79,15 +79,22 @@ class Log:
     start: float
     end: float
 
+    def __post_init__(self) -> None:
+        """An end that a limit near the smallest float has pushed to zero is put back above it."""
+        object.__setattr__(self, "low", max(self.low, 1e-300))
+        object.__setattr__(self, "high", max(self.high, 10.0 * self.low))
+
     def __call__(self, value: float) -> float:
         if value <= self.low:
             return round(self.start, 2)
-        share = math.log(value / self.low) / math.log(self.high / self.low)
+        # Logarithms one by one: the ratio of the largest and the smallest float overflows.
+        share = (math.log(value) - math.log(self.low)) / (math.log(self.high) - math.log(self.low))
         return round(self.start + share * (self.end - self.start), 2)
 
     def ticks(self, count: int = 5) -> tuple[Tick, ...]:
         """Ticks at powers of ten; every second or third one where they would outnumber ``count`` too far."""
         first, last = math.ceil(round(math.log10(self.low), 9)), math.floor(round(math.log10(self.high), 9))
+        first = max(first, -300)  # below it a power of ten is no float any more
         stride = max(1, math.ceil((last - first + 1) / max(count + 1, 2)))
         powers = range(first, last + 1, stride)
         return tuple(Tick(at=self(10.0**n), value=10.0**n, decimals=max(0, -n)) for n in powers)
@@ -201,6 +208,7 @@ def hatch(x: float, y: float, width: float, height: float, *, gap: float = 8.0) 
     """45 degree strokes that fill a rectangle exactly, so that neither clipping nor a pattern is needed."""
     if width <= 0 or height <= 0:
         return Drawn("")
+    gap = max(gap, (width + height) / 1000)  # an end far off the drawing must not take for ever
     strokes = []
     # Each stroke runs from lower left to upper right: u + v is constant, with u to the right and v downwards.
     total = gap / 2

@@ -11,11 +11,11 @@ from django.utils.translation import gettext_lazy
 from diagnostics.calculations.battery import assess_capacity
 from diagnostics.calculations.battery.capacity import HYBRID_LIMIT, METHODS
 from diagnostics.calculations.measurement_log import MeasurementLog
-from diagnostics.calculations.verdicts import Assessment, Limit, judge
-from diagnostics.calculations.verdicts import assess as assessed
+from diagnostics.calculations.verdicts import Assessment, Limit
 from diagnostics.charts import curve
 from diagnostics.kind import Choice, Family, Figure, Kind, Log, Reading
 from diagnostics.log_preview import preview
+from diagnostics.unjudged import unjudged
 
 
 def assess(reading: Reading) -> Assessment:
@@ -23,7 +23,7 @@ def assess(reading: Reading) -> Assessment:
     method = str(reading.values.get("method") or "bench")
     log = reading.values.get("log")
     if rated is None:
-        return _unproven(method, "missing_rated_capacity")
+        return unjudged(reading, quantity=f"capacity_{method}", unit="%", problem="missing_rated_capacity")
     try:
         return assess_capacity(
             method=method,
@@ -40,14 +40,7 @@ def assess(reading: Reading) -> Assessment:
         )
     except ValueError:
         # A log whose net charge is below zero: its current has the other sign.
-        return _unproven(method, "missing_discharge_current")
-
-
-def _unproven(method: str, reason: str) -> Assessment:
-    finding = judge(
-        quantity=f"capacity_{method}", value=None, unit="%", uncertainty=None, limit=None, concerns=(reason,)
-    )
-    return assessed(findings=[finding])
+        return unjudged(reading, quantity=f"capacity_{method}", unit="%", problem="missing_discharge_current")
 
 
 def chart(reading: Reading, assessment: Assessment) -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -10,11 +11,11 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics.calculations.link_capacitor import LOW_V, assess_discharge
 from diagnostics.calculations.measurement_log import MeasurementLog
-from diagnostics.calculations.verdicts import Assessment, judge
-from diagnostics.calculations.verdicts import assess as assessed
+from diagnostics.calculations.verdicts import Assessment
 from diagnostics.charts import curve
 from diagnostics.kind import Figures, Kind, Log, Reading, stated
 from diagnostics.log_preview import preview
+from diagnostics.unjudged import unjudged
 
 
 def samples(reading: Reading) -> tuple[list[float], list[float]]:
@@ -32,10 +33,8 @@ def assess(reading: Reading) -> Assessment:
     limits = reading.limits_for("time_to_60_v")
     problem = _problem(times, volts)
     if problem:
-        finding = judge(
-            quantity="time_to_60_v", value=None, unit="s", uncertainty=None, limit=None, concerns=(problem,)
-        )
-        return assessed(findings=[finding], next_steps=("keep_the_makers_wait",))
+        unread = unjudged(reading, quantity="time_to_60_v", unit="s", problem=problem)
+        return replace(unread, next_steps=(*unread.next_steps, "keep_the_makers_wait"))
     percent, counts, resolution = stated(reading.accuracy)
     return assess_discharge(
         times_s=times,

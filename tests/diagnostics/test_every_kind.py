@@ -20,7 +20,7 @@ from diagnostics.presenting import present
 from diagnostics.recording import as_json, from_json
 from diagnostics.wording import NEXT_STEPS, REASONS, REMARKS
 from tests.diagnostics.doubts import DOUBTS
-from tests.diagnostics.sound import SOUND
+from tests.diagnostics.sound import SOUND, limits_of
 from tests.diagnostics.typed import readings
 
 KINDS = list(all_kinds().values())
@@ -186,3 +186,15 @@ def _moved(value: Any, change: Any, ends: tuple[float | None, ...]) -> Any:
     low, high = ends
     figure = value * next(change)
     return max(low, min(figure, high)) if low is not None and high is not None else figure
+
+
+@every_kind
+@pytest.mark.parametrize("end", [5e-324, 1e-320, 1e9, 1e300, -1e9], ids=str)
+def test_a_limit_that_no_maker_states_still_leaves_a_chart_that_is_drawn_at_once(kind: Kind, end: float) -> None:
+    sound = SOUND[kind.code]
+    for quantity, (shape, _unit) in kind.limitable.items():
+        upper = max(2 * end, end + 1) if shape == "range" else None
+        reading = sound.reading(kind, limits=limits_of(kind, {quantity: (end, upper)}))
+        chart = kind.chart(reading, kind.assess(reading))
+        if chart is not None:
+            assert len(render_to_string(chart.template, {"chart": chart})) < 100_000
