@@ -24,7 +24,9 @@ from parts.way import way
 
 def visible(membership: Membership) -> QuerySet[PartRequest]:
     rows = PartRequest.objects.visible_to(membership)
-    return rows.select_related("asked_by_workshop", "family", "asked_by", "revision_seen").prefetch_related("regions")
+    return rows.select_related("asked_by_workshop", "family", "asked_by", "revision_seen").prefetch_related(
+        "regions", "pictures"
+    )
 
 
 @member_required
@@ -66,7 +68,7 @@ def show_request(request: MemberRequest, shown: PartRequest, status: int = 200, 
         "accepted": accepted,
         "our_answer": ours,
         "everywhere": len(shown.regions.all()) == Region.objects.count(),
-        "asked_workshops": sourcing.workshops_asked(shown) if own else None,
+        "asked_workshops": sourcing.workshops_asked(shown) if own and not table.answers else None,
         **known_of(shown),
         "may_answer": not own and shown.state == PartRequest.State.OPEN and not table.answers,
         "questions": _questions(shown),
