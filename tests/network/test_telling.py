@@ -17,7 +17,7 @@ pytestmark = pytest.mark.django_db
 def told(*people: User, addresses: tuple[str, ...] = (), number: str = "LN 27 410-0") -> None:
     """These are told that a part is looked for."""
     event = Event.record("part_asked", people[0])
-    facts = {"request": {"number": number, "description": "Inverter"}, "who": "Ateliers Hautpré"}
+    facts = {"request": {"name": number, "description": "Inverter"}, "who": "Ateliers Hautpré"}
     telling.tell(event, people=people, addresses=addresses, template="mail/part_asked.txt", facts=facts, path="/board/")
 
 

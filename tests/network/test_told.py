@@ -39,7 +39,7 @@ def noon() -> Iterator[Any]:
 
 def tell(person: User, number: str) -> None:
     event = Event.record("part_asked", person)
-    facts = {"request": {"number": number, "description": "inverter"}, "who": "Hybridwerk"}
+    facts = {"request": {"name": number, "description": "inverter"}, "who": "Hybridwerk"}
     telling.tell(event, template="mail/part_asked.txt", facts=facts, people=[person], path="/board/")
 
 

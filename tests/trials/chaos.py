@@ -215,7 +215,7 @@ def commit(running: Trial, count: int, seconds: float) -> None:
     from network.telling import tell
 
     everybody = list(User.objects.order_by("pk"))
-    facts = {"request": {"number": "LN 1", "description": "inverter"}, "who": "Bench"}
+    facts = {"request": {"name": "LN 1", "description": "inverter"}, "who": "Bench"}
     transactions, made = count // len(everybody), 0
     while made < transactions:
         taken_back = random.random() < 0.2
