@@ -13,27 +13,19 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
-from django.utils import timezone
 
-from diagnostics import chain
+from diagnostics import shared_copies
 from diagnostics.calculations.reference import NORMAL_MAD, Standing, standing_among
 from diagnostics.calculations.verdicts import Finding
 from diagnostics.kind import Kind
 from diagnostics.kinds import kind_of
 from diagnostics.models import Record, ReferenceReading, SharedFigures, Sheet, SystemFamily
 from diagnostics.recording import reading_of
+from diagnostics.shared_copies import ChangedMeanwhile, NotToBeShared, digest_of
 from network.models import Event, Membership
 
 FEWEST_WORKSHOPS = 5
 OWN_RECORDS = 50  # the newest; older ones were taken with other instruments
-
-
-class NotToBeShared(Exception):
-    """Without a family, corrected by a later record, shared already, or without a figure that stands."""
-
-
-class ChangedMeanwhile(Exception):
-    """The record no longer is what the preview showed."""
 
 
 def draft(record: Record, *, turned: str, mileage: str) -> dict[str, Any]:
@@ -53,11 +45,6 @@ def draft(record: Record, *, turned: str, mileage: str) -> dict[str, Any]:
     }
 
 
-def digest_of(body: dict[str, Any]) -> str:
-    """What the preview's form carries, so that nothing else is shared than was seen."""
-    return chain.hash_of(chain.canonical_text(body))
-
-
 def can_be_shared(record: Record) -> bool:
     return bool(
         record.sheet.family_id
@@ -71,7 +58,8 @@ def can_be_shared(record: Record) -> bool:
 def share(record: Record, *, by: Membership, turned: str, mileage: str, seen: str = "") -> SharedFigures:
     """Store the frozen copy; `seen` is the digest of the draft that was previewed.
 
-    Raises NotToBeShared and ChangedMeanwhile.
+    Raises ChangedMeanwhile; NotToBeShared without a family, for a record that was corrected or is shared already, and
+    without a figure that stands.
     """
     Sheet.objects.select_for_update(of=("self",)).get(pk=record.sheet_id)  # nobody shares it at the same time
     family = record.sheet.family
@@ -94,14 +82,9 @@ def share(record: Record, *, by: Membership, turned: str, mileage: str, seen: st
     return made
 
 
-@transaction.atomic
 def take_back(figures: SharedFigures, *, by: Membership) -> bool:
     """The workshop that shared them takes them back; nobody else can. False when that was done already."""
-    own = SharedFigures.objects.shown().of_workshop(by.workshop).filter(pk=figures.pk)
-    changed = own.update(taken_back_at=timezone.now())
-    if changed:
-        Event.record("figures_taken_back", figures, by=by.person, workshop=by.workshop)
-    return bool(changed)
+    return shared_copies.take_back(figures, by=by, verb="figures_taken_back")
 
 
 @dataclass(frozen=True, kw_only=True)

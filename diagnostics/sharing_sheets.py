@@ -12,22 +12,15 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from diagnostics import chain
+from diagnostics import chain, shared_copies
 from diagnostics import kind as declared
 from diagnostics.kinds import kind_of
 from diagnostics.models import Record, SharedSheet, Sheet
 from diagnostics.plates import flat, shortened
+from diagnostics.shared_copies import ChangedMeanwhile, NotToBeShared
 from network.models import Event, Membership
 
 KEPT_OF_AN_INSTRUMENT = ("unit", "highest", "percent_of_reading", "counts", "resolution", "calibration_due")
-
-
-class NotToBeShared(Exception):
-    """There is nothing on the sheet, or its chain no longer holds."""
-
-
-class ChangedMeanwhile(Exception):
-    """The sheet is no longer what the preview showed."""
 
 
 def draft(sheet: Sheet, *, title: str, serial: str) -> dict[str, Any]:
@@ -48,11 +41,6 @@ def draft(sheet: Sheet, *, title: str, serial: str) -> dict[str, Any]:
         "last_hash": sheet.last_hash,
         "records": [_record(record) for record in records],
     }
-
-
-def digest_of(body: dict[str, Any]) -> str:
-    """What the preview's form carries, so that nothing else is shared than was seen."""
-    return chain.hash_of(chain.canonical_text(body))
 
 
 @transaction.atomic
@@ -89,15 +77,9 @@ def freeze(
     return copy
 
 
-@transaction.atomic
 def take_back(copy: SharedSheet, *, by: Membership) -> bool:
     """The workshop that shared it takes it back; nobody else can. False when that was done already."""
-    changed = (
-        SharedSheet.objects.shown().of_workshop(by.workshop).filter(pk=copy.pk).update(taken_back_at=timezone.now())
-    )
-    if changed:
-        Event.record("sheet_taken_back", copy, by=by.person, workshop=by.workshop)
-    return bool(changed)
+    return shared_copies.take_back(copy, by=by, verb="sheet_taken_back")
 
 
 def _record(record: Record) -> dict[str, Any]:

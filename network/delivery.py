@@ -15,7 +15,7 @@ import random
 import smtplib
 import threading
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import timedelta
 from itertools import groupby
 from typing import Self
 
@@ -174,10 +174,6 @@ def _put_off(message: Message, claim: Claim, problem: Exception, *, for_good: bo
     claim.change(
         message,
         state="stuck" if for_good or attempts >= MOST_ATTEMPTS else "waiting",
-        due_at=_after(wait),
+        due_at=timezone.now() + timedelta(seconds=wait),
         last_error=f"{type(problem).__name__}: {str(problem)[:150]}",
     )
-
-
-def _after(seconds: float) -> datetime:
-    return timezone.now() + timedelta(seconds=seconds)

@@ -15,12 +15,12 @@ from django.utils.translation import gettext_lazy
 from diagnostics.models import SystemFamily
 from network.models import Region
 from network.pictures import PicturesField
+from network.private_text import IN_A_NUMBER
 from parts.form_fields import ManyField, SharedText
 from parts.models import LONGEST_NUMBER, PartNumber, PartRevision, Supersession, SupplyReport
 from parts.models.revisions import MOST_DOTS
 from parts.numbers import normalise
 from parts.part_kinds import PartKind
-from parts.private_text import IN_A_NUMBER
 
 EARLIEST = datetime.date(1990, 1, 1)  # no hybrid or electric part of today's trade is older
 NUMBER_KEYS = {"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}

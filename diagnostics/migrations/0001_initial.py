@@ -136,17 +136,18 @@ class Migration(migrations.Migration):
             name='SharedFigures',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('shared_at', models.DateTimeField(auto_now_add=True)),
+                ('taken_back_at', models.DateTimeField(null=True)),
                 ('kind', models.CharField(max_length=40)),
                 ('temperature_c', models.FloatField(null=True)),
                 ('mileage', models.CharField(blank=True, choices=[('', 'not known, or a part on the bench'), ('0', 'up to 50 thousand km'), ('50', '50 to 100 thousand km'), ('100', '100 to 150 thousand km'), ('150', '150 to 200 thousand km'), ('200', '200 to 250 thousand km'), ('250', 'over 250 thousand km')], max_length=3, verbose_name='mileage')),
                 ('turned', models.CharField(choices=[('sound', 'sound: it runs, and nothing was wrong with this part'), ('failed', 'failed later, or was found to be the cause')], max_length=6, verbose_name='the part turned out')),
-                ('shared_at', models.DateTimeField(auto_now_add=True)),
-                ('taken_back_at', models.DateTimeField(null=True)),
                 ('shared_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('shared_by_workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
             ],
             options={
                 'ordering': ['-shared_at', '-pk'],
+                'abstract': False,
             },
         ),
         migrations.CreateModel(
@@ -168,6 +169,8 @@ class Migration(migrations.Migration):
             name='SharedSheet',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('shared_at', models.DateTimeField(auto_now_add=True)),
+                ('taken_back_at', models.DateTimeField(null=True)),
                 ('title', models.CharField(max_length=120, verbose_name='what was measured')),
                 ('part_kind', models.CharField(blank=True, choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('dc_converter', 'DC converter'), ('cabin_compressor', 'cabin compressor'), ('charger', 'charger'), ('other', 'another part')], max_length=16, verbose_name='kind of part')),
                 ('part_number', models.CharField(blank=True, max_length=40, verbose_name='part number')),
@@ -179,13 +182,12 @@ class Migration(migrations.Migration):
                 ('canonical', models.TextField()),
                 ('hash', models.CharField(max_length=64)),
                 ('last_hash', models.CharField(max_length=64)),
-                ('shared_at', models.DateTimeField(auto_now_add=True)),
-                ('taken_back_at', models.DateTimeField(null=True)),
                 ('shared_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('shared_by_workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
             ],
             options={
                 'ordering': ['-shared_at', '-pk'],
+                'abstract': False,
             },
         ),
         migrations.CreateModel(

@@ -6,26 +6,15 @@ There is no way from here to the record: the record points at what was shared of
 
 from __future__ import annotations
 
-from typing import Any
-
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models.families import SystemFamily
+from diagnostics.models.shared import Shared
 
 
-class SharedFiguresQuerySet(models.QuerySet["SharedFigures"]):
-    def shown(self) -> SharedFiguresQuerySet:
-        """Drops what its workshop took back."""
-        return self.filter(taken_back_at__isnull=True)
-
-    def of_workshop(self, workshop: Any) -> SharedFiguresQuerySet:
-        return self.filter(shared_by_workshop=workshop)
-
-
-class SharedFigures(models.Model):
+class SharedFigures(Shared):
     """One record's figures, and how the part turned out."""
 
     class Turned(models.TextChoices):
@@ -48,15 +37,9 @@ class SharedFigures(models.Model):
     temperature_c = models.FloatField(null=True)
     mileage = models.CharField(_("mileage"), max_length=3, choices=Mileage, blank=True)
     turned = models.CharField(_("the part turned out"), max_length=6, choices=Turned)
-    shared_by_workshop = models.ForeignKey("network.Workshop", on_delete=models.PROTECT, related_name="+")
-    shared_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-    shared_at = models.DateTimeField(auto_now_add=True)
-    taken_back_at = models.DateTimeField(null=True)
 
-    objects = SharedFiguresQuerySet.as_manager()
-
-    class Meta:
-        ordering = ["-shared_at", "-pk"]
+    class Meta(Shared.Meta):
+        abstract = False
         indexes = [
             models.Index(
                 fields=["family", "kind"], condition=Q(taken_back_at__isnull=True), name="shared_figures_shown"

@@ -11,12 +11,12 @@ import json
 from functools import cached_property
 from typing import Any
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models.families import SystemFamily
+from diagnostics.models.shared import Shared
 
 
 class PartKind(models.TextChoices):
@@ -29,16 +29,7 @@ class PartKind(models.TextChoices):
     OTHER = "other", _("another part")
 
 
-class SharedSheetQuerySet(models.QuerySet["SharedSheet"]):
-    def shown(self) -> SharedSheetQuerySet:
-        """Drops what its workshop took back."""
-        return self.filter(taken_back_at__isnull=True)
-
-    def of_workshop(self, workshop: Any) -> SharedSheetQuerySet:
-        return self.filter(shared_by_workshop=workshop)
-
-
-class SharedSheet(models.Model):
+class SharedSheet(Shared):
     class Serial(models.TextChoices):
         SHORTENED = "shortened", _("only its last signs")
         WHOLE = "whole", _("the whole serial number")
@@ -57,15 +48,9 @@ class SharedSheet(models.Model):
     canonical = models.TextField()
     hash = models.CharField(max_length=64)
     last_hash = models.CharField(max_length=64)  # the head of the sheet's chain on the day; /verify/ knows it
-    shared_by_workshop = models.ForeignKey("network.Workshop", on_delete=models.PROTECT, related_name="+")
-    shared_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-    shared_at = models.DateTimeField(auto_now_add=True)
-    taken_back_at = models.DateTimeField(null=True)
 
-    objects = SharedSheetQuerySet.as_manager()
-
-    class Meta:
-        ordering = ["-shared_at", "-pk"]
+    class Meta(Shared.Meta):
+        abstract = False
         constraints = [
             models.CheckConstraint(
                 condition=Q(serial_shown="whole") | Q(flat_serial=""), name="shortened_serial_is_not_compared"

@@ -11,7 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from diagnostics import reference_readings
+from diagnostics import reference_readings, shared_copies
 from diagnostics.models import Record, SharedFigures
 from diagnostics.reference_form import ShareFiguresForm
 from diagnostics.shown_reference import shown_draft, shown_figures
@@ -31,16 +31,16 @@ def record_share(request: MemberRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return render(request, page, context, status=422)
     body = reference_readings.draft(record, **form.cleaned_data)
-    context |= {"shown": shown_draft(body), "seen": reference_readings.digest_of(body)}
+    context |= {"shown": shown_draft(body), "seen": shared_copies.digest_of(body)}
     if request.POST.get("act") != "share":
         return render(request, page, context)
     try:
         seen = request.POST.get("seen") or "-"
         reference_readings.share(record, by=request.membership, seen=seen, **form.cleaned_data)
-    except reference_readings.ChangedMeanwhile:
+    except shared_copies.ChangedMeanwhile:
         form.add_error(None, _("This is not what the preview showed. Look at it again, then share it."))
         return render(request, page, context, status=409)
-    except reference_readings.NotToBeShared:
+    except shared_copies.NotToBeShared:
         form.add_error(None, _("These figures are shared already, or can’t be compared with anything."))
         return render(request, page, context, status=409)
     messages.success(request, _("Other members’ readings are compared with these figures now."))

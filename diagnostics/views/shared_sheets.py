@@ -11,7 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from diagnostics import sharing_sheets
+from diagnostics import shared_copies, sharing_sheets
 from diagnostics.forms import ShareSheetForm
 from diagnostics.models import SharedSheet, Sheet
 from diagnostics.shown_copy import shown_copy
@@ -52,17 +52,17 @@ def sheet_share(request: MemberRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return render(request, "diagnostics/sheet_share.html", context, status=422)
     body = sharing_sheets.draft(sheet, **form.chosen())
-    context |= {"shown": shown_copy(body), "seen": sharing_sheets.digest_of(body)}
+    context |= {"shown": shown_copy(body), "seen": shared_copies.digest_of(body)}
     if request.POST.get("act") != "share":
         return render(request, "diagnostics/sheet_share.html", context)
     try:
         copy = sharing_sheets.freeze(
             sheet, by=request.membership, seen=request.POST.get("seen") or "-", **form.chosen()
         )
-    except sharing_sheets.ChangedMeanwhile:
+    except shared_copies.ChangedMeanwhile:
         form.add_error(None, _("This is not what the preview showed. Look at it again, then share it."))
         return render(request, "diagnostics/sheet_share.html", context, status=409)
-    except sharing_sheets.NotToBeShared:
+    except shared_copies.NotToBeShared:
         form.add_error(None, _("Only a sheet with records, and whose chain of records holds, is shared."))
         return render(request, "diagnostics/sheet_share.html", context, status=409)
     messages.success(request, _("Every member can see this copy now."))

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
-from diagnostics import reference_readings
+from diagnostics import reference_readings, shared_copies
 from diagnostics.models import Record, ReferenceReading, SharedFigures
 from network.access import acting_for
 from network.models import Event, Membership
@@ -67,7 +67,7 @@ def test_the_corrected_value_is_shared_and_not_the_one_that_was_typed(bench: Ben
 def test_a_reading_is_shared_once_until_it_is_taken_back(bench: Bench) -> None:
     record = measured(bench)
     figures = share(bench, record)
-    with pytest.raises(reference_readings.NotToBeShared):
+    with pytest.raises(shared_copies.NotToBeShared):
         share(bench, record)
     assert reference_readings.take_back(figures, by=bench.ilse)
     assert not reference_readings.take_back(figures, by=bench.ilse)

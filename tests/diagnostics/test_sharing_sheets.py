@@ -15,7 +15,7 @@ from django.db import IntegrityError, transaction
 from django.test import Client
 from django.urls import reverse
 
-from diagnostics import sharing_sheets
+from diagnostics import shared_copies, sharing_sheets
 from diagnostics.kinds import all_kinds
 from diagnostics.models import Record, SharedSheet
 from diagnostics.shown_copy import shown_copy
@@ -85,12 +85,12 @@ def test_a_copy_that_was_changed_in_the_database_says_so(bench: Bench) -> None:
 def test_a_sheet_that_no_longer_holds_is_not_shared(bench: Bench) -> None:
     record = bench.record("machine_windings", WINDINGS, state="bench")
     Record.objects.filter(pk=record.pk).update(verdict="outside")
-    with pytest.raises(sharing_sheets.NotToBeShared):
+    with pytest.raises(shared_copies.NotToBeShared):
         freeze(bench)
 
 
 def test_an_empty_sheet_is_not_shared(bench: Bench) -> None:
-    with pytest.raises(sharing_sheets.NotToBeShared):
+    with pytest.raises(shared_copies.NotToBeShared):
         freeze(bench)
 
 
