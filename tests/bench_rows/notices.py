@@ -41,14 +41,14 @@ def _undone(work: Callable[[], object]) -> None:
 def told(_small: bool) -> Pair:
     everybody = people()
     event = Event.record("enquiry_sent", everybody[0])
-    facts = {"workshop": "Bench", "request": "LN 1", "number": "LN 1", "vehicle": "Vireo 2016"}
+    facts = {"request": {"name": "LN 1", "description": "inverter"}, "who": "Bench"}
 
     def plain() -> None:
         with connection.cursor() as cursor:
             cursor.execute(
                 "INSERT INTO network_notice (event_id, person_id, email, subject, body, path, created_at, state, due_at,"
-                " attempts, last_error, message_id) SELECT %s, id, email, 'A part is asked for', %s, '/x/', %s,"
-                " 'waiting', %s, 0, '', '<' || email || '@bench.example>' FROM network_user WHERE email LIKE 'told%%'",
+                " attempts, last_error, of_the_day, message_id) SELECT %s, id, email, 'A part is asked for', %s, '/x/', %s,"
+                " 'waiting', %s, 0, '', false, '<' || email || '@bench.example>' FROM network_user WHERE email LIKE 'told%%'",
                 [event.pk, "text\n" * 20, timezone.now(), timezone.now()],
             )
 
