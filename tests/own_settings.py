@@ -1,8 +1,8 @@
-"""The portal's own settings on the database of the bench; plain http, so that pages can be asked for."""
+"""The portal's own settings on a database that a bench or trial made for itself; plain http, so that pages can be asked."""
 
 import os
 
-os.environ.setdefault("SECRET_KEY", "only-for-the-bench-0123456789abcdefghijklmnopqrstuvwxyz")
+os.environ.setdefault("SECRET_KEY", "only-for-a-trial-0123456789abcdefghijklmnopqrstuvwxyz")
 os.environ["DATABASE_URL"] = os.environ["TEST_DATABASE_URL"]
 os.environ.pop("REDIS_URL", None)
 

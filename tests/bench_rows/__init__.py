@@ -14,8 +14,11 @@ import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-Pair = tuple[float, float]  # seconds of ours, of the reference
-NO_DATABASE, SQLITE, POSTGRESQL = "none", "sqlite", "postgresql"
+from tests.own_database import POSTGRESQL as POSTGRESQL
+from tests.own_database import SQLITE as SQLITE
+
+Pair = tuple[float, float]  # of ours and of the reference: seconds, or what the row says
+NO_DATABASE = "none"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,17 +30,20 @@ class Row:
     goal: float
     engine: str
     measure: Callable[[bool], Pair]
+    unit: str = "s"
 
 
 ROWS: list[Row] = []
 
 
-def row(*, path: str, reference: str, goal: float, engines: tuple[str, ...] = (NO_DATABASE,)) -> Callable:
+def row(
+    *, path: str, reference: str, goal: float, engines: tuple[str, ...] = (NO_DATABASE,), unit: str = "s"
+) -> Callable:
     """Register a function as a row, once for each engine."""
 
     def register(measure: Callable[[bool], Pair]) -> Callable[[bool], Pair]:
         for engine in engines:
-            ROWS.append(Row(path=path, reference=reference, goal=goal, engine=engine, measure=measure))
+            ROWS.append(Row(path=path, reference=reference, goal=goal, engine=engine, measure=measure, unit=unit))
         return measure
 
     return register
@@ -65,9 +71,9 @@ def lines(engine: str, *, small: bool, wanted: str = "") -> Iterator[str]:
         ratio = ours / reference
         name = one.path if engine == NO_DATABASE else f"{one.path} ({engine})"
         verdict = "ok" if ratio <= one.goal else "over"
-        against = f"{one.reference} {_shown(reference)}"
-        yield f"{name}\t{_shown(ours)}\t{against}\t{ratio:.2f}\t{one.goal:g}\t{verdict}"
+        against = f"{one.reference} {_shown(reference, one.unit)}"
+        yield f"{name}\t{_shown(ours, one.unit)}\t{against}\t{ratio:.2f}\t{one.goal:g}\t{verdict}"
 
 
-def _shown(seconds: float) -> str:
-    return f"{seconds * 1000:.3g} ms" if seconds < 1 else f"{seconds:.2f} s"
+def _shown(value: float, unit: str) -> str:
+    return f"{value * 1000:.3g} ms" if unit == "s" and value < 1 else f"{value:.2f} {unit}"

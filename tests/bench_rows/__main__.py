@@ -9,17 +9,13 @@ from __future__ import annotations
 
 import argparse
 import importlib
-import logging
-import os
 import pkgutil
 import subprocess
 import sys
-import tempfile
-from urllib.parse import urlsplit
 
 from tests import bench_rows
 from tests.bench_rows import NO_DATABASE, POSTGRESQL, SQLITE
-from tests.servers import postgresql
+from tests.own_database import both, environment, prepare
 
 HEAD = "path\tours\treference\tratio\tgoal\t"
 
@@ -34,25 +30,17 @@ def arguments() -> argparse.Namespace:
 
 def one_engine(given: argparse.Namespace) -> None:
     """The rows of one engine, in this process; its database is set in the environment."""
-    import django
-    from django.core.management import call_command
-
-    django.setup()
-    logging.disable(logging.WARNING)
+    prepare()
     for module in pkgutil.iter_modules(bench_rows.__path__):
         if not module.name.startswith("_"):
             importlib.import_module(f"tests.bench_rows.{module.name}")
-    if given.engine != NO_DATABASE:
-        call_command("migrate", verbosity=0)
-        call_command("createcachetable")
     for line in bench_rows.lines(given.engine, small=given.small, wanted=given.only):
         print(line, flush=True)
 
 
-def child(engine: str, database: str, state: str) -> list[str]:
+def child(engine: str, database: str) -> list[str]:
     command = [sys.executable, "-m", "tests.bench_rows", "--engine", engine, *sys.argv[1:]]
-    environment = {**os.environ, "DJANGO_SETTINGS_MODULE": "tests.bench_rows._settings", "TEST_DATABASE_URL": database}
-    process = subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True)
+    process = subprocess.Popen(command, env=environment(database), stdout=subprocess.PIPE, text=True)
     seen = []
     assert process.stdout
     for line in process.stdout:
@@ -69,35 +57,13 @@ def main() -> None:
     if given.engine:
         return one_engine(given)
     print(HEAD)
-    seen = []
-    with tempfile.TemporaryDirectory(prefix="benchring-bench-") as folder, postgresql() as server:
-        seen += child(NO_DATABASE, f"sqlite:///{folder}/none.sqlite3", folder)
-        seen += child(SQLITE, f"sqlite:///{folder}/bench.sqlite3", folder)
-        with own_database(server) as database:
-            seen += child(POSTGRESQL, database, folder)
+    seen = child(NO_DATABASE, "sqlite:///:memory:")
+    with both() as databases:
+        for engine, database in databases.items():
+            seen += child(engine, database)
     over = sum(line.endswith("\tover") for line in seen)
     print(f"{len(seen)} paths, {over} over")
     return None
-
-
-class own_database:
-    """A database of the server that exists only inside the block."""
-
-    def __init__(self, server: str) -> None:
-        self.server, self.name = server, f"benchring_bench_{os.getpid()}"
-
-    def _run(self, sql: str) -> None:
-        import psycopg
-
-        with psycopg.connect(self.server, autocommit=True) as connection:
-            connection.execute(sql)  # type: ignore[call-overload]
-
-    def __enter__(self) -> str:
-        self._run(f"CREATE DATABASE {self.name}")
-        return urlsplit(self.server)._replace(path=f"/{self.name}").geturl()
-
-    def __exit__(self, *_what: object) -> None:
-        self._run(f"DROP DATABASE {self.name} WITH (FORCE)")
 
 
 if __name__ == "__main__":

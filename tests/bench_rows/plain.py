@@ -22,6 +22,8 @@ from diagnostics.calculations.outcomes import survival
 from tests.bench_rows import Pair, in_turns, row
 from tests.look import chart_examples
 
+MORE_MEGABYTES = 200.0
+
 
 @cache
 def log_bytes(rows: int) -> bytes:
@@ -51,6 +53,21 @@ def log(small: bool) -> Pair:
 
     assert abs(ours() - reference()) < 1e-6 * reference()
     return in_turns(ours, reference, rounds=7)
+
+
+@row(path="the same: how much more memory", reference="the design's", goal=1, unit="MB")
+def log_memory(small: bool) -> Pair:
+    """How far the process's high-water mark rises while a log is read; Linux alone tells it."""
+    data = log_bytes(10_000 if small else 1_000_000)
+    Path("/proc/self/clear_refs").write_text("5")  # the mark begins again at what is held now
+    before = _highest_megabytes()
+    capacity_from_log(log=read_log(data=data))
+    return _highest_megabytes() - before, MORE_MEGABYTES
+
+
+def _highest_megabytes() -> float:
+    status = Path("/proc/self/status").read_text(encoding="ascii").splitlines()
+    return int(next(line for line in status if line.startswith("VmHWM")).split()[1]) / 1024
 
 
 @row(path="coulomb counting, 1 000 000 samples", reference="numpy.trapezoid", goal=1.5)

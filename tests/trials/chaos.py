@@ -28,12 +28,12 @@ from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
-from tests.bench_rows.__main__ import own_database
 from tests.network.mail_sink import Sink, free_port, listening
-from tests.servers import answers, postgresql
+from tests.own_database import POSTGRESQL, SQLITE, both, environment, prepare
+from tests.servers import answers
 
 DRAIN_S = 30.0
-SENDERS = {"sqlite": 2, "postgresql": 3}  # mails that can be under way at one moment
+SENDERS = {SQLITE: 2, POSTGRESQL: 3}  # mails that can be under way at one moment
 
 
 class MoodySink(Sink):
@@ -185,12 +185,12 @@ def trial(engine: str) -> Iterator[Trial]:
         sink = stack.enter_context(listening(MoodySink(free_port())))
         redis = Redis(folder) if engine == "postgresql" else None
         assert isinstance(sink, MoodySink)
-        environment = {
+        told = {
             **os.environ, "DJANGO_SETTINGS_MODULE": "portal.settings", "DATABASE_URL": os.environ["TEST_DATABASE_URL"],
             "EMAIL_URL": f"smtp://127.0.0.1:{sink.port}", "SECRET_KEY": settings.SECRET_KEY,
             **({"REDIS_URL": redis.url, "CELERY_BROKER_URL": redis.url} if redis else {}),
         }  # fmt: skip
-        running = Trial(engine=engine, sink=sink, environment=environment, redis=redis)
+        running = Trial(engine=engine, sink=sink, environment=told, redis=redis)
         if redis:
             settings.REDIS_URL = redis.url
             os.environ["CELERY_BROKER_URL"] = redis.url
@@ -284,10 +284,8 @@ def run(engine: str, notices: int, faults: int) -> int:
 
 def child(engine: str, database: str, arguments: list[str]) -> int:
     """One engine in a process of its own; how many notices were bad there."""
-    environment = {**os.environ, "DJANGO_SETTINGS_MODULE": "tests.bench_rows._settings", "TEST_DATABASE_URL": database}
-    environment.pop("REDIS_URL", None)
     command = [sys.executable, "-m", "tests.trials.chaos", "--engine", engine, *arguments]
-    return subprocess.run(command, env=environment).returncode
+    return subprocess.run(command, env=environment(database)).returncode
 
 
 def main() -> int:
@@ -295,24 +293,14 @@ def main() -> int:
     parser.add_argument("--notices", type=int, default=1000)
     parser.add_argument("--faults", type=int, default=50)
     parser.add_argument("--seed", type=int, default=7)
-    parser.add_argument("--engine", choices=["sqlite", "postgresql"], help=argparse.SUPPRESS)
+    parser.add_argument("--engine", choices=[SQLITE, POSTGRESQL], help=argparse.SUPPRESS)
     given = parser.parse_args()
     random.seed(given.seed)
     if given.engine:
-        import logging
-
-        import django
-        from django.core.management import call_command
-
-        django.setup()
-        logging.disable(logging.CRITICAL)
-        call_command("migrate", verbosity=0)
-        call_command("createcachetable", verbosity=0)
+        prepare()
         return min(run(given.engine, given.notices, given.faults), 250)
-    with tempfile.TemporaryDirectory(prefix="benchring-chaos-") as folder, postgresql() as server:
-        bad = child("sqlite", f"sqlite:///{folder}/chaos.sqlite3", sys.argv[1:])
-        with own_database(server) as database:
-            bad += child("postgresql", database, sys.argv[1:])
+    with both() as databases:
+        bad = sum(child(engine, database, sys.argv[1:]) for engine, database in databases.items())
     print(f"{2 * given.notices} tried, {bad} bad")
     return 1 if bad else 0
 

@@ -10,15 +10,12 @@ from __future__ import annotations
 
 import argparse
 import multiprocessing
-import os
 import subprocess
 import sys
-import tempfile
 from collections.abc import Callable
 from typing import Any
 
-from tests.bench_rows.__main__ import own_database
-from tests.servers import postgresql
+from tests.own_database import both, environment, prepare
 
 PROCESSES = 8
 
@@ -130,9 +127,8 @@ def decisions(race: Race) -> str:
 
 
 def child(database: str, arguments: list[str]) -> int:
-    environment = {**os.environ, "DJANGO_SETTINGS_MODULE": "tests.bench_rows._settings", "TEST_DATABASE_URL": database}
     command = [sys.executable, "-m", "tests.trials.races", "--here", *arguments]
-    return subprocess.run(command, env=environment).returncode
+    return subprocess.run(command, env=environment(database)).returncode
 
 
 def main() -> int:
@@ -141,20 +137,10 @@ def main() -> int:
     parser.add_argument("--here", action="store_true", help=argparse.SUPPRESS)
     given = parser.parse_args()
     if given.here:
-        import logging
-
-        import django
-        from django.core.management import call_command
-
-        django.setup()
-        logging.disable(logging.CRITICAL)
-        call_command("migrate", verbosity=0)
-        call_command("createcachetable", verbosity=0)
+        prepare()
         return min(run(given.rounds), 250)
-    with tempfile.TemporaryDirectory(prefix="benchring-races-") as folder, postgresql() as server:
-        bad = child(f"sqlite:///{folder}/races.sqlite3", sys.argv[1:])
-        with own_database(server) as database:
-            bad += child(database, sys.argv[1:])
+    with both() as databases:
+        bad = sum(child(database, sys.argv[1:]) for database in databases.values())
     print(f"{4 * given.rounds} tried, {bad} bad")
     return 1 if bad else 0
 
