@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.conf import settings
+from django.db import models
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
@@ -33,6 +34,13 @@ class Entry:
     source: Any
 
 
+class CarriedAs(models.TextChoices):
+    """What a sender writes down where no number of the list is it."""
+
+    OTHER = "other", _("another number, see its papers")
+    NONE = "none", _("not dangerous goods, the trained shipper says")
+
+
 @dataclass(frozen=True, kw_only=True)
 class Carriage:
     """What a page says of carrying a part. `chemistry_open`: the battery's chemistry is to be read off its plate."""
@@ -42,6 +50,12 @@ class Carriage:
     chemistry_open: bool = False
     waste_battery: bool = False
     note: Any = ""
+
+    @property
+    def choices(self) -> list[tuple[str, str]]:
+        """What the trained shipper may have decided; empty where carriage asks for no number."""
+        named = [(entry.number, f"{entry.number}: {entry.name}") for entry in self.entries]
+        return [*named, *((one.value, str(one.label)) for one in CarriedAs)] if named else []
 
     @property
     def take_back(self) -> str:

@@ -97,6 +97,13 @@ def known_as(number: str) -> list[Known]:
     return [known(one) for one in rows[:3]]
 
 
+def carriage_for(asked: PartRequest, number: PartNumber | None) -> Carriage | None:
+    """What carriage asks of what a request is about: its number where members know it, else the kind that was named."""
+    found = carriage_of(number, asked.family) if number else None
+    chemistries = {asked.family.chemistry} if asked.family else ()
+    return found or carriage(kind=asked.part_kind, chemistries=chemistries)
+
+
 def carriage_of(number: PartNumber, family: SystemFamily | None = None) -> Carriage | None:
     """What carriage asks of it, in the car at hand or in any that it fits."""
     families = [family] if family else number.families.all()

@@ -1,13 +1,15 @@
 """What travels after an answer is accepted: the part there, the core back, and what became of the deposit.
 
 Each step is taken once, by the side whose matter it is, and the other side is told. Only facts are written down: the
-day, the carrier, what was seen. No money passes through the portal; a settled deposit is a sentence that both read.
+day, the carrier, as what a trained shipper had it carried, what was seen. No money passes through the portal; a settled
+deposit is a sentence that both read.
 """
 
 from __future__ import annotations
 
 import datetime
 from decimal import Decimal
+from typing import Any
 
 from django.db import IntegrityError, transaction
 
@@ -23,24 +25,30 @@ class NotDue(Exception):
 
 
 @transaction.atomic
-def send(*, answer: Answer, by: Membership, sent_on: datetime.date, carrier: str, tracking: str = "") -> Shipment:
+def send(
+    *, answer: Answer, by: Membership, sent_on: datetime.date, carrier: str, tracking: str = "", carried_as: str = ""
+) -> Shipment:
     """Whoever's answer was accepted sends the part; raises NotDue."""
     accepted = _accepted(answer)
     if accepted.workshop_id != by.workshop_id or accepted.request.state != PartRequest.State.ACCEPTED:
         raise NotDue
-    shipment = _keep(accepted, Way.PART, by, sent_on, carrier, tracking)
+    said = {"sent_on": sent_on, "carrier": carrier, "tracking": tracking, "carried_as": carried_as}
+    shipment = _keep(accepted, Way.PART, by, **said)
     _tell_asker("part_sent", accepted, by, shipment=shipment)
     return shipment
 
 
 @transaction.atomic
-def send_core(*, answer: Answer, by: Membership, sent_on: datetime.date, carrier: str, tracking: str = "") -> Shipment:
+def send_core(
+    *, answer: Answer, by: Membership, sent_on: datetime.date, carrier: str, tracking: str = "", carried_as: str = ""
+) -> Shipment:
     """Whoever received the part sends the old one back; raises NotDue."""
     accepted = _accepted(answer)
     received = accepted.request.state == PartRequest.State.RECEIVED and accepted.core_deposit is not None
     if accepted.request.asked_by_workshop_id != by.workshop_id or not received:
         raise NotDue
-    shipment = _keep(accepted, Way.CORE, by, sent_on, carrier, tracking)
+    said = {"sent_on": sent_on, "carrier": carrier, "tracking": tracking, "carried_as": carried_as}
+    shipment = _keep(accepted, Way.CORE, by, **said)
     _tell_answerer("core_sent", accepted, by, shipment=shipment)
     return shipment
 
@@ -89,14 +97,10 @@ def _accepted(answer: Answer) -> Answer:
     return found
 
 
-def _keep(
-    answer: Answer, way: Shipment.Way, by: Membership, sent_on: datetime.date, carrier: str, tracking: str
-) -> Shipment:
+def _keep(answer: Answer, way: Shipment.Way, by: Membership, **said: Any) -> Shipment:
     try:
         with transaction.atomic():
-            return Shipment.objects.create(
-                answer=answer, way=way, sent_on=sent_on, carrier=carrier, tracking=tracking, sent_by=by.person
-            )
+            return Shipment.objects.create(answer=answer, way=way, sent_by=by.person, **said)
     except IntegrityError:
         raise NotDue from None
 

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from network.pictures import PicturesField
+from parts.carriage import Carriage
 from parts.form_fields import MoneyField, SharedText
 from parts.models import Answer, PartRevision
 
@@ -88,9 +89,24 @@ class ReceiptForm(forms.Form):
 
 
 class SentForm(forms.Form):
+    """When and by whom it was sent; for dangerous goods also as what, since somebody trained had to decide that."""
+
     sent_on = PastDay(label=gettext_lazy("Sent on"))
     carrier = SharedText(label=gettext_lazy("Carrier"), max_length=80)
     tracking = SharedText(label=gettext_lazy("Tracking number"), max_length=60, required=False, shapes=())
+    carried_as = forms.ChoiceField(
+        label=gettext_lazy("Carried as"), widget=forms.RadioSelect,
+        help_text=gettext_lazy("what a trained shipper decided, not what this page says is likely"),
+        error_messages={"required": gettext_lazy("Ask whoever is trained to ship dangerous goods, then tick it.")},
+    )  # fmt: skip
+
+    def __init__(self, *args: Any, carriage: Carriage | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        choices = carriage.choices if carriage else []
+        if not choices:
+            del self.fields["carried_as"]
+            return
+        self.fields["carried_as"].choices = choices  # type: ignore[attr-defined]
 
 
 class CoreForm(forms.Form):

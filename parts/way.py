@@ -14,6 +14,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from parts.carriage import CarriedAs
 from parts.models import Answer, PartRequest, Shipment
 
 FINDINGS = {
@@ -77,7 +78,14 @@ def _one_now(steps: list[Step]) -> list[Step]:
 def _sent(code: str, name: str, shipment: Shipment | None, waits: str) -> Step:
     if shipment is None:
         return _open(code, name, waits)
-    return _done(code, name, shipment.sent_on, shipment.carrier, shipment.tracking)
+    return _done(code, name, shipment.sent_on, shipment.carrier, shipment.tracking, _carried(shipment.carried_as))
+
+
+def _carried(code: str) -> str:
+    """As what it was carried: the UN number, or why there is none."""
+    if not code:
+        return ""
+    return str(CarriedAs(code).label) if code in CarriedAs else _("as %(number)s") % {"number": code}
 
 
 def _received(request: PartRequest, answer: Answer, part: Shipment | None) -> Step:

@@ -204,6 +204,7 @@ class Migration(migrations.Migration):
                 ('sent_on', models.DateField(verbose_name='sent on')),
                 ('carrier', models.CharField(max_length=80, verbose_name='carrier')),
                 ('tracking', models.CharField(blank=True, max_length=60, verbose_name='tracking number')),
+                ('carried_as', models.CharField(blank=True, max_length=10, verbose_name='carried as')),
                 ('written_at', models.DateTimeField(default=django.utils.timezone.now)),
                 ('arrived_on', models.DateField(null=True, verbose_name='arrived on')),
                 ('as_described', models.BooleanField(null=True, verbose_name='as described')),

@@ -23,6 +23,8 @@ class Shipment(models.Model):
     sent_on = models.DateField(_("sent on"))
     carrier = models.CharField(_("carrier"), max_length=80)
     tracking = models.CharField(_("tracking number"), max_length=60, blank=True)
+    # What the trained shipper decided: a UN number of `carriage.py` or a word of its `CarriedAs`; empty: not asked.
+    carried_as = models.CharField(_("carried as"), max_length=10, blank=True)
     sent_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     written_at = models.DateTimeField(default=timezone.now)
     arrived_on = models.DateField(_("arrived on"), null=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpResponse
@@ -13,9 +15,10 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from network.access import MemberRequest, member_required
 from network.models import Membership, Region
 from parts import evidence, lapsing, sourcing
+from parts.carriage import Carriage
 from parts.comparing import compared
 from parts.forms import RequestForm
-from parts.knowing import carriage_of, known_as, revisions_of
+from parts.knowing import carriage_for, known_as, revisions_of
 from parts.models import Answer, DepositSettled, PartRequest, Question, Shipment
 from parts.question_forms import QuestionForm
 from parts.shipping_forms import CoreForm, DepositForm, ReceiptForm, SentForm
@@ -59,6 +62,7 @@ def show_request(request: MemberRequest, shown: PartRequest, status: int = 200, 
     for one in table.answers:
         one.lacking = evidence.lacking(one, shown.part_kind)  # type: ignore[attr-defined]
         one.shown = evidence.shown(one)  # type: ignore[attr-defined]
+    known = known_of(shown)
     accepted = next((one for one in table.answers if one.state == Answer.State.ACCEPTED), None)
     ours = None if own or not table.answers else table.answers[0]
     context: dict[str, object] = {
@@ -69,22 +73,23 @@ def show_request(request: MemberRequest, shown: PartRequest, status: int = 200, 
         "our_answer": ours,
         "everywhere": len(shown.regions.all()) == Region.objects.count(),
         "asked_workshops": sourcing.workshops_asked(shown) if own and not table.answers else None,
-        **known_of(shown),
+        **known,
         "may_answer": not own and shown.state == PartRequest.State.OPEN and not table.answers,
+        "carriage_step": "",
         "questions": _questions(shown),
         "question_form": QuestionForm(),
         "may_ask": shown.state not in (PartRequest.State.WITHDRAWN, PartRequest.State.LAPSED),
     }
     if accepted is not None:
-        context |= travelling(shown, accepted, own=own)
+        context |= travelling(shown, accepted, own=own, carriage=known["carriage"])
     return render(request, "parts/request.html", context | more, status=status)
 
 
-def known_of(asked: PartRequest) -> dict[str, object]:
+def known_of(asked: PartRequest) -> dict[str, Any]:
     """What members know of the number, and what carriage asks of the part in the car at hand."""
     listed = known_as(asked.number)
     first = listed[0].number if listed else None
-    return {"known_numbers": listed, "carriage": carriage_of(first, asked.family) if first else None}
+    return {"known_numbers": listed, "carriage": carriage_for(asked, first)}
 
 
 def _answers(shown: PartRequest, membership: Membership) -> QuerySet[Answer]:
@@ -100,8 +105,8 @@ def _questions(shown: PartRequest) -> list[Question]:
     return [question for question in said if question.replies_to_id is None]
 
 
-def travelling(shown: PartRequest, accepted: Answer, *, own: bool) -> dict[str, object]:
-    """The part's way, and the forms of the steps that wait for this side."""
+def travelling(shown: PartRequest, accepted: Answer, *, own: bool, carriage: Carriage | None) -> dict[str, object]:
+    """The part's way, the forms of the steps that wait for this side, and which of them carriage has a word on."""
     shipments = {one.way: one for one in accepted.shipments.all()}
     settled = DepositSettled.objects.filter(answer=accepted).first()
     part, core = shipments.get(Shipment.Way.PART), shipments.get(Shipment.Way.CORE)
@@ -109,12 +114,14 @@ def travelling(shown: PartRequest, accepted: Answer, *, own: bool) -> dict[str, 
     expected, has_core = shown.state == PartRequest.State.ACCEPTED, accepted.core_deposit is not None
     due = {
         "receipt_form": ReceiptForm(revisions=revisions_of(shown.number)) if own and expected else None,
-        "sent_form": SentForm() if not own and not part and not received else None,
-        "core_sent_form": SentForm() if own and received and has_core and not core else None,
+        "sent_form": SentForm(carriage=carriage) if not own and not part and not received else None,
+        "core_sent_form": SentForm(carriage=carriage) if own and received and has_core and not core else None,
         "core_form": CoreForm() if not own and core and not core.arrived_on else None,
         "deposit_form": DepositForm(answer=accepted) if not own and core and core.arrived_on and not settled else None,
     }
-    return {**due, "way": way(shown, accepted, shipments, settled), "part_shipment": part}
+    steps = {"sent_form": "send", "core_sent_form": "core", "receipt_form": "receive", "core_form": "receive"}
+    step = next((said for name, said in steps.items() if due[name]), "")
+    return {**due, "carriage_step": step, "way": way(shown, accepted, shipments, settled), "part_shipment": part}
 
 
 @member_required

@@ -16,12 +16,13 @@ from network.access import MemberRequest, member_required
 from parts import sending
 from parts.models import Answer
 from parts.shipping_forms import CoreForm, DepositForm, SentForm
-from parts.views.requests import show_request
+from parts.views.requests import known_of, show_request
 
 
-def _step(request: MemberRequest, pk: int, name: str, form: forms.Form, verb: Callable[..., Any]) -> HttpResponse:
+def _step(
+    request: MemberRequest, answer: Answer, name: str, form: forms.Form, verb: Callable[..., Any]
+) -> HttpResponse:
     """One step of one's own: kept and told, or the page again with what is wrong, or 409 where it isn't due."""
-    answer = _mine(request, pk)
     if not form.is_valid():
         return show_request(request, answer.request, status=422, **{name: form})
     try:
@@ -41,25 +42,32 @@ def _mine(request: MemberRequest, pk: int) -> Answer:
     return get_object_or_404(rows, pk=pk)
 
 
+def _sent_form(request: MemberRequest, answer: Answer) -> SentForm:
+    """It asks as what the part was carried, where carriage asks for a number."""
+    return SentForm(request.POST, carriage=known_of(answer.request)["carriage"])
+
+
 @member_required
 @require_POST
 def answer_send(request: MemberRequest, pk: int) -> HttpResponse:
     """The part was sent."""
-    return _step(request, pk, "sent_form", SentForm(request.POST), sending.send)
+    answer = _mine(request, pk)
+    return _step(request, answer, "sent_form", _sent_form(request, answer), sending.send)
 
 
 @member_required
 @require_POST
 def core_send(request: MemberRequest, pk: int) -> HttpResponse:
     """The old unit was sent back."""
-    return _step(request, pk, "core_sent_form", SentForm(request.POST), sending.send_core)
+    answer = _mine(request, pk)
+    return _step(request, answer, "core_sent_form", _sent_form(request, answer), sending.send_core)
 
 
 @member_required
 @require_POST
 def core_receive(request: MemberRequest, pk: int) -> HttpResponse:
     """The old unit has arrived: in what state."""
-    return _step(request, pk, "core_form", CoreForm(request.POST), sending.look_at_core)
+    return _step(request, _mine(request, pk), "core_form", CoreForm(request.POST), sending.look_at_core)
 
 
 @member_required
@@ -70,4 +78,4 @@ def deposit_settle(request: MemberRequest, pk: int) -> HttpResponse:
     if answer.core_deposit is None:
         raise Http404
     form = DepositForm(request.POST, answer=answer)
-    return _step(request, pk, "deposit_form", form, sending.settle_deposit)
+    return _step(request, answer, "deposit_form", form, sending.settle_deposit)
