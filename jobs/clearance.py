@@ -1,35 +1,39 @@
 """Clearance to fit: hold or clear, and why.
 
-A part is fitted only when every requirement of its list is met by what was recorded, signed or received on this job.
-Anything else is a hold, and the first requirement that is not met is said first. Nothing here is ever "safe": a closed
-ring means that the evidence asked for is there, no more.
+A part is fitted only when every requirement of its list is met by what was recorded, signed or received on this job,
+or waived with a reason and a name where it may be. Anything else is a hold, and the first requirement that stands open
+is said first. Evidence that is older than the last disturbance its requirement names counts no more. Nothing here is
+ever "safe": a closed ring means that the evidence asked for is there, no more.
 """
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from diagnostics.calculations.verdicts import Verdict
-from diagnostics.kinds import kind_of
-from diagnostics.models import Record
+from diagnostics.models import Record, SystemFamily
 from diagnostics.recording import proof_of_absence
-from jobs.models import Job, SignedEntry
+from jobs.models import Disturbance, Job, SignedEntry, StateChange, Waiver
 from jobs.requirements import REQUIREMENTS, ByEntry, ByProof, ByReceipt, ByRecord, Requirement
 
 
 @dataclass(frozen=True, kw_only=True)
 class Standing:
-    """How one requirement stands: met or not, with the few words that say why."""
+    """How one requirement stands: met (by evidence or by a waiver) or open, with the few words that say why."""
 
     number: int
     requirement: Requirement
     met: bool
     why: str
+    waiver: Waiver | None = None
 
     @property
     def code(self) -> str:
@@ -38,6 +42,14 @@ class Standing:
     @property
     def title(self) -> str:
         return str(self.requirement.title)
+
+    @property
+    def state(self) -> str:
+        return "waived" if self.waiver else "met" if self.met else "open"
+
+    @property
+    def may_be_waived(self) -> bool:
+        return not self.met and self.requirement.waivable
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,8 +94,21 @@ def clearance(job: Job) -> Clearance:
     standings = []
     for number, requirement in enumerate(REQUIREMENTS[job.part], start=1):
         met, why = _LOOKED_UP[type(requirement)](evidence, requirement)
-        standings.append(Standing(number=number, requirement=requirement, met=met, why=why))
+        waiver = evidence.waivers.get(requirement.code) if not met and requirement.waivable else None
+        if waiver:
+            why = _("waived by %(who)s: %(reason)s") % {"who": waiver.waived_by, "reason": waiver.reason}
+        standings.append(
+            Standing(number=number, requirement=requirement, met=met or waiver is not None, why=why, waiver=waiver)
+        )
     return Clearance(standings=tuple(standings))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Disturbed:
+    """When something was last done to the car that may end evidence, in words."""
+
+    at: datetime.datetime
+    words: str
 
 
 class _Evidence:
@@ -93,32 +118,90 @@ class _Evidence:
         self.job = job
         self.records: dict[tuple[str, str], Record] = {}
         for record in Record.objects.filter(sheet=job.sheet).standing().order_by("sequence"):
-            self.records[record.kind, record.subject] = record
+            self.records[record.kind, _subject_of(record)] = record
         self.entries: dict[str, SignedEntry] = {e.step: e for e in SignedEntry.objects.filter(job=job)}
-        self.machines = job.sheet.family.machines if job.sheet.family else 1
+        self.waivers = {w.requirement: w for w in Waiver.objects.filter(job=job).select_related("waived_by")}
+        self.disturbed: dict[str, Disturbed] = {
+            d.what: Disturbed(at=d.at, words=str(d.get_what_display())) for d in Disturbance.objects.filter(job=job)
+        }
+        for change in StateChange.objects.filter(job=job):
+            self.disturbed[change.what] = Disturbed(at=change.changed_at, words=str(change.get_what_display()))
+        self.family = job.sheet.family
+
+    def subjects(self, each: str) -> list[str]:
+        """The machines of the car, or the stages of its inverter: one a machine, and the boost converter's."""
+        machines = [str(n + 1) for n in range(self.family.machines if self.family else 1)]
+        if each == "machine":
+            return machines
+        if each == "stage":
+            return [*(f"machine_{n}" for n in machines), *(["boost"] if _has_boost(self.family) else [])]
+        return [""]
+
+    def disturbance_since(self, at: datetime.datetime, requirement: Requirement) -> Disturbed | None:
+        """The last of the disturbances that the requirement names, if it came after `at`."""
+        named = [d for what, d in self.disturbed.items() if what in requirement.ended_by and d.at > at]
+        return max(named, key=lambda d: d.at, default=None)
+
+
+def _subject_of(record: Record) -> str:
+    """The machine, or the stage of a power-stage record, which names it among its values."""
+    return record.subject or str(record.body["values"].get("stage") or "")
+
+
+def _has_boost(family: SystemFamily | None) -> bool:
+    """A full battery reaches some 1.25 times its nominal voltage; a link beyond 1.4 times has a boost converter."""
+    return family is not None and family.highest_working_v > 1.4 * family.nominal_v
+
+
+def _since(disturbance: Disturbed) -> str:
+    when = date_format(timezone.localtime(disturbance.at), "DATETIME_FORMAT")
+    return _("to be proved again: %(what)s on %(when)s") % {"what": disturbance.words, "when": when}
 
 
 def _by_record(evidence: _Evidence, requirement: ByRecord) -> tuple[bool, str]:
-    kind = kind_of(requirement.kind)
-    subjects = [str(n + 1) for n in range(evidence.machines)] if kind and kind.per_subject else [""]
+    subjects = evidence.subjects(requirement.each)
     for subject in subjects:
-        record = evidence.records.get((requirement.kind, subject))
-        name = _("machine %(n)s ") % {"n": subject} if len(subjects) > 1 else ""
-        if record is None:
-            return False, _("%(name)snot yet measured") % {"name": name}
-        if record.verdict != Verdict.WITHIN:
-            return False, name + WORDS[record.verdict]()
+        name = _subject_words(requirement.each, subject) if len(subjects) > 1 else ""
+        open_words = [_one_record(evidence, requirement, kind, subject) for kind in requirement.kinds]
+        if all(open_words):
+            # Of several kinds that would do, the one that was measured says more than one that wasn't.
+            said = next((w for w in open_words if w != _("not yet measured")), open_words[0])
+            return False, name + said
     return True, ""
 
 
+def _one_record(evidence: _Evidence, requirement: ByRecord, kind: str, subject: str) -> str:
+    """What is missing of one record; empty when it meets what is asked."""
+    record = evidence.records.get((kind, subject)) or (
+        None if requirement.each else next((r for (k, _s), r in evidence.records.items() if k == kind), None)
+    )
+    if record is None:
+        return _("not yet measured")
+    if record.verdict != Verdict.WITHIN:
+        return WORDS[record.verdict]()
+    disturbance = evidence.disturbance_since(record.taken_at, requirement)
+    return _since(disturbance) if disturbance else ""
+
+
+def _subject_words(each: str, subject: str) -> str:
+    if subject == "boost":
+        return _("boost converter ")
+    if each == "stage":
+        return _("stage of machine %(n)s ") % {"n": subject.removeprefix("machine_")}
+    return _("machine %(n)s ") % {"n": subject}
+
+
 def _by_proof(evidence: _Evidence, requirement: ByProof) -> tuple[bool, str]:
-    if proof_of_absence(evidence.job.sheet):
-        return True, ""
     last = evidence.records.get((requirement.kind, ""))
     if last is None:
         return False, _("not yet measured")
     if last.verdict != Verdict.WITHIN:
         return False, WORDS[last.verdict]()
+    disturbance = evidence.disturbance_since(last.taken_at, requirement)
+    if disturbance:
+        return False, _since(disturbance)
+    if proof_of_absence(evidence.job.sheet):
+        return True, ""
     return False, _("the proof has ended: it is of another day, or the car was live or at 12 V since")
 
 
@@ -126,7 +209,10 @@ def _by_entry(evidence: _Evidence, requirement: ByEntry) -> tuple[bool, str]:
     entry = evidence.entries.get(requirement.step)
     if entry is None:
         return False, _("not yet signed")
-    return entry.good, "" if entry.good else _("signed as not good")
+    if not entry.good:
+        return False, _("signed as not good")
+    disturbance = evidence.disturbance_since(entry.signed_at, requirement)
+    return (False, _since(disturbance)) if disturbance else (True, "")
 
 
 def _by_receipt(evidence: _Evidence, requirement: ByReceipt) -> tuple[bool, str]:

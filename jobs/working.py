@@ -23,7 +23,7 @@ from network.pictures import Cleaned, keep
 from parts import sourcing
 from parts.models import PartRequest
 
-COMES_AFTER = {
+COMES_AFTER: dict[str, SignedEntry.Step] = {
     SignedEntry.Step.PROVED: SignedEntry.Step.FITTED,
     SignedEntry.Step.HANDED_OVER: SignedEntry.Step.PROVED,
 }
@@ -106,7 +106,7 @@ def sign(*, job: Job, step: str, words: str, good: bool, by: Membership) -> Sign
         raise CannotBeSigned(_("Stop: the car stands in quarantine. Nothing is signed before that has ended."))
     if step == SignedEntry.Step.FITTED and not (stands := clearance(job)).clear:
         raise CannotBeSigned(_("Hold: %(why)s Fitting can't be signed.") % {"why": stands.sentence})
-    before = COMES_AFTER.get(SignedEntry.Step(step))
+    before = COMES_AFTER.get(step)
     if before and not SignedEntry.objects.filter(job=job, step=before, good=True).exists():
         raise CannotBeSigned(_("This waits for the step before it: %(step)s.") % {"step": before.label})
     entry = SignedEntry(job=job, step=step, words=words, good=good, signed_by=by.person)
@@ -135,3 +135,13 @@ def change_family(*, job: Job, family: SystemFamily, by: Membership) -> None:
     Vehicle.objects.filter(pk=job.vehicle_id).update(family=family)
     Sheet.objects.filter(pk=job.sheet_id).update(family=family)
     Event.record("family_named", job, by=by.person, workshop=by.workshop, family=family.pk)
+
+
+@transaction.atomic
+def choose_part(*, job: Job, part: str, by: Membership) -> bool:
+    """Say what is to be fitted; the list of requirements follows. False once something was fitted."""
+    if SignedEntry.objects.filter(job=job, step=SignedEntry.Step.FITTED).exists():
+        return False
+    Job.objects.filter(pk=job.pk).update(part=part)
+    Event.record("part_chosen", job, by=by.person, workshop=by.workshop, part=part)
+    return True

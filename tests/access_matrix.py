@@ -433,6 +433,38 @@ ROWS: dict[str, str] = {
         GET  link_forged            -             404 404 404 404 404 404 404 404 404
         POST finished_car_of_a      -             405 405 405 405 405 405 405 405 405
     """,
+    "clearance": """
+        GET  job_of_a            -                in  in  403 200 200 404 403 403 in
+        GET  finished_of_a       -                in  in  403 200 200 404 403 403 in
+        GET  job_of_b            -                in  in  403 404 404 200 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST job_of_a            -                in  in  403 405 405 405 403 403 in
+    """,
+    "requirement_waive": """
+        GET  dry_of_a            -                in  in  403 200 200 404 403 403 in
+        GET  dry_of_b            -                in  in  403 404 404 200 403 403 in
+        GET  missing_dry         -                in  in  403 404 404 404 403 403 in
+        GET  no_code_of_a        -                in  in  403 404 404 404 403 403 in
+        POST dry_of_a            -                in  in  403 422 422 404 403 403 in
+        POST dry_of_a            reason           in  in  403 302 409 404 403 403 in
+        POST dry_of_b            reason           in  in  403 404 404 302 403 403 in
+        POST identity_of_a       reason           in  in  403 409 409 404 403 403 in
+        POST missing_dry         reason           in  in  403 404 404 404 403 403 in
+    """,
+    "job_disturb": """
+        GET  job_of_a            -                in  in  403 405 405 405 403 403 in
+        POST job_of_a            opened           in  in  403 302 302 404 403 403 in
+        POST job_of_a            -                in  in  403 302 302 404 403 403 in
+        POST job_of_b            opened           in  in  403 404 404 302 403 403 in
+        POST missing             opened           in  in  403 404 404 404 403 403 in
+    """,
+    "job_kind": """
+        GET  job_of_a            -                in  in  403 405 405 405 403 403 in
+        POST job_of_a            machine          in  in  403 302 302 404 403 403 in
+        POST job_of_a            -                in  in  403 302 302 404 403 403 in
+        POST job_of_b            machine          in  in  403 404 404 302 403 403 in
+        POST missing             machine          in  in  403 404 404 404 403 403 in
+    """,
     "report": """
         GET  job_of_a            -                in  in  403 200 200 404 403 403 in
         GET  finished_of_a       -                in  in  403 200 200 404 403 403 in

@@ -26,7 +26,7 @@ from diagnostics.models import (
     Sheet,
     SystemFamily,
 )
-from jobs import following, owner_link, second_looks, sharing, working
+from jobs import evidence, following, owner_link, second_looks, sharing, working
 from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, JobCode, Outcome, SecondLook
 from network import pictures
 from network.access import PrivateModel, acting_for
@@ -138,6 +138,8 @@ def _house(member: Membership, family: SystemFamily) -> House:
         code = beginning.beginning_of(job, member)
         log = measuring.read_log(job, member)
         working.sign(job=job, step="makers_procedure", words="Document 14-200", good=True, by=member)
+        evidence.waive(job=job, requirement="torque_tool", reason="borrowed", by=member)
+        evidence.disturb(job=job, what="wiring_touched", by=member)
         facts = {"instrument_range": instrument, "temperature_c": 24.5, "log": log}
         record = made.make_record(member, job.sheet, remark="as found", **facts)
         # A ring has to be closed for the way there; `tests/jobs` walks it.
@@ -209,6 +211,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         "-": {},
         "missing": {"pk": MISSING},
         "missing_windings": {"pk": MISSING} | kind,
+        "missing_dry": {"pk": MISSING, "code": "connectors_dry"},
         "missing_cause": {"pk": MISSING, "step": "cause"},
         "workshop_of_a": {"pk": cast.a.pk},
         "workshop_suspended": {"pk": cast.suspended.workshop_id},
@@ -241,6 +244,9 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"cause_of_{letter}": {"pk": house.job.pk, "step": "cause"},
             f"fitted_of_{letter}": {"pk": house.job.pk, "step": "fitted"},
             f"cause_of_finished_{letter}": {"pk": house.finished.pk, "step": "cause"},
+            f"dry_of_{letter}": {"pk": house.job.pk, "code": "connectors_dry"},
+            f"identity_of_{letter}": {"pk": house.job.pk, "code": "identity"},
+            f"no_code_of_{letter}": {"pk": house.job.pk, "code": "nonsense"},
             f"no_step_of_{letter}": {"pk": house.job.pk, "step": "nonsense"},
             f"sheet_of_{letter}": sheet,
             f"vehicle_of_{letter}": {"pk": house.job.vehicle_id},
@@ -464,6 +470,9 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "choose": {"act": "choose", "moment": "nonsense"},
         "booking": booking,
         **beginning.payloads(cast, booking),
+        "reason": {"reason": "Seen on the day before."},
+        "opened": {"what": "wiring_touched"},
+        "machine": {"part": "machine"},
         "words": {"words": "Switch of phase V burnt", "good": "yes"},
         "family_key": {"family": family.pk},
         "no_family": {"family": "zz"},

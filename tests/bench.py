@@ -18,6 +18,7 @@ from jobs.models import Customer, Job, Vehicle
 from network.access import acting_for
 from network.models import Membership, Workshop
 from tests import scene
+from tests.diagnostics.sound import SOUND
 
 PROOF = {
     "makers_wait": "Lanner 14-001", "points": "inverter inlet", "meter_proved_before": True, "meter_proved_after": True,
@@ -73,9 +74,30 @@ class Bench:
     def everything_measured(self) -> None:
         """The records that an inverter's clearance asks for, all within their limits, in the order of the work."""
         self.record("vehicle_isolation", ISOLATION)
+        self.record("fan_sweep", {k: v for k, v in SOUND["fan_sweep"].values.items() if k != "expected"})
         self.record("absence_of_voltage", PROOF)
-        self.record("machine_windings", WINDINGS)
-        self.record("winding_insulation", INSULATION)
+        for kind in ("interlock_bonding", "contactors"):
+            self.record(kind, SOUND[kind].values, state="dead")
+        self.machine_measured("1")
+        for stage in ("machine_1", "boost"):
+            self.stage_measured(stage)
+
+    def stage_measured(self, stage: str) -> None:
+        """The diode check of one stage, which needs a range that shows millivolts."""
+        self.record("power_stage_diodes", diodes(stage), state="bench", instrument_range=self.ranges["diode"])
+
+    def machine_measured(self, machine: str) -> None:
+        """What clearance asks of one machine."""
+        self.record("machine_windings", WINDINGS, subject=machine)
+        self.record("winding_insulation", INSULATION, subject=machine)
+        for kind in ("winding_inductance", "position_sensor"):
+            self.record(kind, SOUND[kind].values, subject=machine)
+
+
+def diodes(stage: str) -> dict[str, Any]:
+    """A sound stage of silicon switches; a boost converter has one pair of them, typed as U."""
+    typed = SOUND["power_stage_diodes"].values | {"stage": stage}
+    return {k: v for k, v in typed.items() if not (stage == "boost" and k[:2] in ("v_", "w_"))}
 
 
 SAFE_STEPS: dict[str, dict[str, Any]] = {
@@ -120,11 +142,15 @@ def acting() -> Iterator[Bench]:
 def _meters() -> dict[str, InstrumentRange]:
     due = timezone.localdate() + datetime.timedelta(days=100)
     made = {}
-    for unit, highest, resolution in (("V", 1000, 0.1), ("milliohm", 200, 0.1), ("megohm", 550, 0.1), ("A", 60, 0.01)):
-        meter = Instrument(name=f"Meter {unit}", serial="4471", calibration_due=due)
+    for key, highest, resolution in (
+        ("diode", 10, 0.001), ("V", 1000, 0.1), ("milliohm", 200, 0.1), ("megohm", 550, 0.1), ("A", 60, 0.01),
+        ("ohm", 1e8, 0.001), ("microhenry", 2000, 0.01), ("rpm", 9999, 1),
+    ):  # fmt: skip
+        unit = {"diode": "V"}.get(key, key)
+        meter = Instrument(name=f"Meter {key}", serial="4471", calibration_due=due)
         meter.save()
-        made[unit] = InstrumentRange(
+        made[key] = InstrumentRange(
             instrument=meter, unit=unit, highest=highest, percent_of_reading=0.25, counts=3, resolution=resolution
         )
-        made[unit].save()
+        made[key].save()
     return made

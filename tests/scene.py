@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from allauth.mfa.models import Authenticator
 from django.utils import timezone
 
+from diagnostics.kinds import all_kinds
 from diagnostics.models import FamilyLimit, SystemFamily
 from network import membership
 from network.forms import PersonForm
@@ -107,6 +108,22 @@ def _approved(application: Application, administrator: User) -> Workshop:
     return application.workshop
 
 
+# kind, quantity: the limit, and its upper end where it is a range
+LIMITS: dict[str, dict[str, tuple[float, float | None]]] = {
+    "machine_windings": {"winding_unbalance": (2.0, None), "winding_resistance": (0.06, 0.13)},
+    "winding_inductance": {"inductance_difference": (3, None)},
+    "position_sensor": {
+        "exciter_resistance": (8, 20), "sine_resistance": (10, 50), "cosine_resistance": (10, 50),
+        "sine_cosine_difference": (10, None), "coil_to_body": (10, None),
+    },
+    "contactors": {
+        "contactor_coil": (20, 60), "contactor_closed": (0.05, None), "precharge_resistance": (30, 50),
+        "precharge_rise_time": (0.5, None),
+    },
+    "interlock_bonding": {"interlock_loop_resistance": (5, None)},
+}  # fmt: skip
+
+
 def _family(entered_by: Workshop, confirmed_by: Workshop) -> SystemFamily:
     """One machine; the maker's limits, entered by one workshop and confirmed by a second."""
     family = SystemFamily.objects.create(
@@ -114,11 +131,12 @@ def _family(entered_by: Workshop, confirmed_by: Workshop) -> SystemFamily:
         chemistry="nickel_metal_hydride", blocks=14, rated_ah=6.5, machine_type="permanent_magnet", connection="wye",
         entered_by=entered_by,
     )  # fmt: skip
-    limits = (("winding_unbalance", "maximum", 2.0, None, "%"), ("winding_resistance", "range", 0.06, 0.13, "ohm"))
-    for quantity, shape, value, upper, unit in limits:
-        limit = FamilyLimit.objects.create(
-            family=family, kind="machine_windings", quantity=quantity, shape=shape, value=value, upper=upper,
-            unit=unit, source="Lanner service data 14-208", authority="maker", entered_by=entered_by,
-        )  # fmt: skip
-        limit.confirm(by=Membership.objects.get(workshop=confirmed_by))
+    for kind, figures in LIMITS.items():
+        for quantity, (value, upper) in figures.items():
+            shape, unit = all_kinds()[kind].limitable[quantity]
+            limit = FamilyLimit.objects.create(
+                family=family, kind=kind, quantity=quantity, shape=shape, value=value, upper=upper,
+                unit=unit, source="Lanner service data 14-208", authority="maker", entered_by=entered_by,
+            )  # fmt: skip
+            limit.confirm(by=Membership.objects.get(workshop=confirmed_by))
     return family

@@ -57,6 +57,7 @@ READ_THROUGH_ANOTHER = {
     "parts.Watch",  # by its person alone
     "parts.ShelfItem",  # by the list alone
     "jobs.Cause", "jobs.PictureMark", "jobs.StepDraft",
+    "jobs.Disturbance", "jobs.Waiver",
 }  # fmt: skip
 READ_THROUGH_ANOTHER.add("network.KeptAnswer")  # through the token of whoever asked
 

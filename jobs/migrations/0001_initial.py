@@ -122,7 +122,7 @@ class Migration(migrations.Migration):
                 ('old_parts_back', models.BooleanField(default=False, verbose_name='the owner wants old parts back')),
                 ('belongings', models.CharField(blank=True, max_length=300, verbose_name='belongings left in the car')),
                 ('version', models.PositiveIntegerField(default=1, editable=False)),
-                ('part', models.CharField(choices=[('inverter', 'inverter')], default='inverter', max_length=20, verbose_name='part to be fitted')),
+                ('part', models.CharField(choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('dc_converter', 'DC converter'), ('cabin_compressor', 'cabin compressor'), ('charger', 'charger'), ('other', 'high-voltage part')], default='inverter', max_length=20, verbose_name='part to be fitted')),
                 ('booked_in_at', models.DateTimeField(default=django.utils.timezone.now)),
                 ('handed_over_at', models.DateTimeField(null=True)),
                 ('nonce', models.CharField(default=jobs.models.enquiries.new_nonce, editable=False, max_length=20)),
@@ -135,6 +135,23 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['-booked_in_at'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
+            name='Disturbance',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('what', models.CharField(choices=[('wiring_touched', 'other high-voltage wiring was touched')], max_length=20, verbose_name='what was done')),
+                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('noted_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='disturbances', to='jobs.job')),
+            ],
+            options={
+                'ordering': ['at', 'pk'],
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
@@ -331,7 +348,7 @@ class Migration(migrations.Migration):
             name='SignedEntry',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('step', models.CharField(choices=[('makers_procedure', "Maker's procedure"), ('cooling', 'Cooling proved'), ('cause', 'Cause named'), ('fitted', 'Fitted'), ('proved', 'Proved'), ('handed_over', 'Handed over'), ('quarantine_ended', 'Quarantine ended')], max_length=20)),
+                ('step', models.CharField(max_length=40)),
                 ('good', models.BooleanField(default=True)),
                 ('words', models.TextField(max_length=2000)),
                 ('signed_at', models.DateTimeField(default=django.utils.timezone.now)),
@@ -425,6 +442,24 @@ class Migration(migrations.Migration):
             model_name='job',
             name='vehicle',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='jobs', to='jobs.vehicle'),
+        ),
+        migrations.CreateModel(
+            name='Waiver',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('requirement', models.CharField(max_length=40)),
+                ('reason', models.TextField(max_length=1000, verbose_name='reason')),
+                ('waived_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='waivers', to='jobs.job')),
+                ('waived_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['waived_at'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
         ),
         migrations.CreateModel(
             name='WatchedTemperature',
@@ -534,5 +569,17 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='job',
             constraint=models.UniqueConstraint(fields=('workshop', 'number'), name='job_number_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='waiver',
+            constraint=models.UniqueConstraint(fields=('job', 'requirement'), name='waived_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='waiver',
+            constraint=models.CheckConstraint(condition=models.Q(('reason', ''), _negated=True), name='waiver_gives_a_reason'),
+        ),
+        migrations.AddConstraint(
+            model_name='waiver',
+            constraint=models.CheckConstraint(condition=models.Q(('requirement__in', ['absence_of_voltage', 'isolation', 'identity']), _negated=True), name='never_waived'),
         ),
     ]

@@ -4,6 +4,7 @@ from jobs.models.causes import Cause, PictureMark
 from jobs.models.codes import CodeDescription, CodeReading, JobCode
 from jobs.models.drafts import StepDraft
 from jobs.models.enquiries import Enquiry
+from jobs.models.evidence import Disturbance, Waiver
 from jobs.models.following import FollowedRepair, FollowUp
 from jobs.models.jobs import Customer, DrivenWheels, Job, SignedEntry, Triage, Vehicle, WatchedTemperature
 from jobs.models.outcomes import Opinion, Outcome, OutcomeCode, OutcomePart
@@ -15,6 +16,7 @@ __all__ = [
     "CodeDescription",
     "CodeReading",
     "Customer",
+    "Disturbance",
     "DrivenWheels",
     "Enquiry",
     "FollowUp",
@@ -34,5 +36,6 @@ __all__ = [
     "StepDraft",
     "Triage",
     "Vehicle",
+    "Waiver",
     "WatchedTemperature",
 ]

@@ -106,9 +106,15 @@ class JobManager(_PrivateManager.from_queryset(JobQuerySet)):  # type: ignore[mi
 
 class Job(PrivateModel):
     class Part(models.TextChoices):
-        """What is to be fitted; each has its list of requirements in `jobs/requirements.py`."""
+        """What is to be fitted; each has its list of requirements in `jobs/requirements/`."""
 
         INVERTER = "inverter", _("inverter")
+        MACHINE = "machine", _("electric machine")
+        TRACTION_BATTERY = "traction_battery", _("traction battery")
+        DC_CONVERTER = "dc_converter", _("DC converter")
+        CABIN_COMPRESSOR = "cabin_compressor", _("cabin compressor")
+        CHARGER = "charger", _("charger")
+        OTHER = "other", _("high-voltage part")
 
     class Recalls(models.TextChoices):
         NOT_ASKED = "not_asked", _("not asked yet")
@@ -197,14 +203,13 @@ class WatchedTemperature(PrivateModel):
 
 
 class SignedEntry(PrivateModel):
-    """What no instrument can show, signed by a person: the maker's procedure, cooling, cause, fitting, proof, handover.
+    """What no instrument can show, signed by a person: the maker's procedure, cause, connectors dry, fitting, handover.
 
     Entries are only added; the newest of a step counts.
     """
 
     class Step(models.TextChoices):
         MAKERS_PROCEDURE = "makers_procedure", _("Maker's procedure")
-        COOLING = "cooling", _("Cooling proved")
         CAUSE = "cause", _("Cause named")
         FITTED = "fitted", _("Fitted")
         PROVED = "proved", _("Proved")
@@ -212,7 +217,7 @@ class SignedEntry(PrivateModel):
         QUARANTINE_ENDED = "quarantine_ended", _("Quarantine ended")
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="entries")
-    step = models.CharField(max_length=20, choices=Step)
+    step = models.CharField(max_length=40)  # one of `Step`, or the code of a requirement that is met by an entry
     good = models.BooleanField(default=True)  # False: looked at, and it does not meet what is asked
     words = models.TextField(max_length=2000)
     signed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
@@ -225,4 +230,4 @@ class SignedEntry(PrivateModel):
         constraints = [models.CheckConstraint(condition=~Q(words=""), name="entry_says_something")]
 
     def __str__(self) -> str:
-        return self.get_step_display()
+        return self.step

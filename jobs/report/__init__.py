@@ -18,6 +18,7 @@ from jobs.clearance import Clearance, clearance
 from jobs.models import Job, SignedEntry
 from jobs.report.battery import battery_words
 from jobs.report.readings import Measured, ReadingShown, measured_of, readings_of
+from jobs.sheet_page.steps import title_of_step
 from network.models import Workshop
 
 Step = SignedEntry.Step
@@ -155,16 +156,13 @@ def _cautions() -> list[str]:
 
 
 def _requirements(stands: Clearance) -> list[Requirement]:
-    return [
-        Requirement(number=one.number, title=one.title, state="met" if one.met else "open", words=one.why)
-        for one in stands.standings
-    ]
+    return [Requirement(number=one.number, title=one.title, state=one.state, words=one.why) for one in stands.standings]
 
 
 def _signed(entry: SignedEntry) -> Signed:
     when = date_format(timezone.localtime(entry.signed_at), "DATETIME_FORMAT")
     return Signed(
-        title=entry.get_step_display(), words=entry.words, by=f"{entry.signed_by}, {when}", good=entry.good
+        title=title_of_step(entry.step), words=entry.words, by=f"{entry.signed_by}, {when}", good=entry.good
     )  # fmt: skip
 
 

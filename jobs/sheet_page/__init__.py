@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from django.urls import reverse
 
@@ -18,13 +18,13 @@ from diagnostics.shown import Row, rows_of
 from jobs import ring
 from jobs.clearance import Clearance, clearance
 from jobs.models import Job, SignedEntry
-from jobs.requirements import REQUIREMENTS, ByEntry, ByProof, ByReceipt, ByRecord
+from jobs.requirements import REQUIREMENTS, ByEntry, ByProof, ByReceipt, ByRecord, Requirement
 from jobs.sheet_page.beginning import booked_in, cause_named, made_safe, measured
 from jobs.sheet_page.finishing import cleared_step, later_step, outcome_step, part_step
 from jobs.sheet_page.steps import LATER_STEPS, SheetStep, Step, requirement_for
 from network.models import Membership
 
-__all__ = ["page_of", "requirement_for"]
+__all__ = ["page_of", "requirement_for", "segments_of", "way_to"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,7 +55,7 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
     records = list(Record.objects.filter(sheet=job.sheet).select_related("taken_by", "stood_by").order_by("sequence"))
     entries = {entry.step: entry for entry in SignedEntry.objects.filter(job=job).select_related("signed_by")}
     kinds_taken = {record.kind for record in records}
-    needed = [r.kind for r in REQUIREMENTS[job.part] if isinstance(r, ByRecord)]
+    needed = {k for r in REQUIREMENTS[job.part] if isinstance(r, ByRecord) for k in r.kinds}
     steps = _steps(job, stands, records, entries)
     open_record = _opened(job, membership, opened or _next_kind(stands, job), records)
     if open_record:
@@ -63,7 +63,7 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
             step.holds_record = step.code == "measured"
     return Page(
         clearance=stands,
-        ring=ring.build(segments=_segments(stands)),
+        ring=ring.build(segments=segments_of(stands)),
         requirements=[_as_item(job, standing, stands.next is standing) for standing in stands.standings],
         steps=steps,
         rows=[row for row in rows_of(records) if row.record.kind != PROOF_OF_ABSENCE],
@@ -74,21 +74,31 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
     )
 
 
-def _segments(stands: Clearance) -> list[ring.State]:
-    return ["met" if one.met else "next" if one is stands.next else "open" for one in stands.standings]
+def kinds_of(requirement: Requirement) -> tuple[str, ...]:
+    """The kinds of record that would meet it; none for what is signed or received."""
+    match requirement:
+        case ByRecord():
+            return requirement.kinds
+        case ByProof():
+            return (requirement.kind,)
+    return ()
+
+
+def segments_of(stands: Clearance) -> list[ring.State]:
+    return ["next" if one is stands.next else cast(ring.State, one.state) for one in stands.standings]
 
 
 def _as_item(job: Job, standing: Any, is_next: bool) -> dict[str, Any]:
     return {
         "number": standing.number,
-        "state": "met" if standing.met else "next" if is_next else "open",
+        "state": "next" if is_next else standing.state,
         "label": standing.title,
         "note": standing.why,
-        "url": "" if standing.met else _way_to(job, standing.requirement),
+        "url": "" if standing.met else way_to(job, standing.requirement),
     }
 
 
-def _way_to(job: Job, requirement: Any) -> str:
+def way_to(job: Job, requirement: Any) -> str:
     """Where the requirement can be met."""
     here = reverse("job", args=[job.pk])
     match requirement:
@@ -133,7 +143,7 @@ def _steps(job: Job, stands: Clearance, records: list[Record], entries: dict[str
         measured(stands, records),
         cause_named(job, entries),
         part_step(job),
-        cleared_step(stands),
+        cleared_step(job, stands),
         *(later_step(job, stands, entries, step, str(asked.title)) for step, asked in LATER_STEPS.items()),
         outcome_step(job),
     ]

@@ -36,13 +36,15 @@ def part_step(job: Job) -> SheetStep:
     )
 
 
-def cleared_step(stands: Clearance) -> SheetStep:
+def cleared_step(job: Job, stands: Clearance) -> SheetStep:
     numbers = ", ".join(str(s.number) for s in stands.standings if not s.met)
     return SheetStep(
         code="cleared",
         name=_("Cleared to fit"),
         done=stands.clear,
         found=_("every requirement is met") if stands.clear else _("waits for %(numbers)s") % {"numbers": numbers},
+        url=reverse("clearance", args=[job.pk]),
+        label=_("Open the requirements"),
     )
 
 

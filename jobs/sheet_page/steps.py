@@ -54,6 +54,14 @@ def requirement_for(step: str) -> Asked:
     raise Http404
 
 
+def title_of_step(step: str) -> str:
+    """What pages and reports call a signed step; its code where this version knows it no more."""
+    try:
+        return str(requirement_for(step).title)
+    except Http404:
+        return step
+
+
 @dataclass(kw_only=True)
 class SheetStep:
     """One step of the sheet. `state` is done, now or later; `found` says what was found, or what it waits for."""

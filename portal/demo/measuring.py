@@ -94,6 +94,21 @@ LIMITS: dict[str, list[tuple[Any, ...]]] = {
     ],
 }
 
+_SENSOR, _RELAYS = "Lanner service data 14-214, edition 2019", "Lanner service data 14-230, edition 2019"
+LIMITS["vireo"] += [
+    ("winding_inductance", "inductance_difference", "maximum", 4.0, None, "%", "Lanner service data 14-208"),
+    ("position_sensor", "exciter_resistance", "range", 9.5, 15.5, "ohm", _SENSOR),
+    ("position_sensor", "sine_resistance", "range", 13.0, 27.0, "ohm", _SENSOR),
+    ("position_sensor", "cosine_resistance", "range", 13.0, 27.0, "ohm", _SENSOR),
+    ("position_sensor", "sine_cosine_difference", "maximum", 10.0, None, "%", _SENSOR),
+    ("position_sensor", "coil_to_body", "minimum", 10.0, None, "megohm", _SENSOR),
+    ("contactors", "contactor_coil", "range", 20.0, 50.0, "ohm", _RELAYS),
+    ("contactors", "contactor_closed", "maximum", 0.05, None, "ohm", _RELAYS),
+    ("contactors", "precharge_resistance", "range", 18.0, 25.0, "ohm", _RELAYS),
+    ("contactors", "precharge_rise_time", "maximum", 0.5, None, "s", _RELAYS),
+    ("interlock_bonding", "interlock_loop_resistance", "maximum", 5.0, None, "ohm", _RELAYS),
+]
+
 
 def load_families(*, cast: Cast) -> dict[str, SystemFamily]:
     """The families with their limits: entered by one workshop, confirmed by a second."""
@@ -161,11 +176,19 @@ def load_instruments(*, cast: Cast, today: datetime.date) -> None:
     in_date, overdue = today + datetime.timedelta(days=210), today - datetime.timedelta(days=12)
     meters: list[tuple[str, str, datetime.date, list[tuple[Any, ...]]]] = [
         ("Tarn 0317", "0317-4471", in_date, [("milliohm", 200, 0.25, 3, 0.1), ("milliohm", 2000, 0.25, 3, 1)]),
-        ("Brisk 88", "88-20119", in_date, [("V", 1000, 0.1, 3, 0.1), ("V", 100, 0.1, 3, 0.01)]),
+        (
+            "Brisk 88",
+            "88-20119",
+            in_date,
+            [("V", 1000, 0.1, 3, 0.1), ("V", 100, 0.1, 3, 0.01), ("V", 4, 0.1, 2, 0.001)],
+        ),
         ("Ohmvalk 500", "OV-3310", in_date, [("megohm", 550, 3, 3, 0.1)]),
+        ("Ohmvalk 20", "OV-0811", in_date, [("ohm", 50_000_000, 0.2, 2, 0.001)]),
+        ("Spoel 9", "SP-9-0037", in_date, [("microhenry", 2000, 0.5, 2, 0.1)]),
+        ("Toerental 4", "TT-4-218", in_date, [("rpm", 9999, 0.1, 1, 1)]),
         ("Kring clamp", "KC-0921", in_date, [("A", 60, 1, 5, 0.01)]),
         ("Old Ohmvalk", "OV-1107", overdue, [("megohm", 200, 5, 5, 0.1)]),
-    ]
+    ]  # fmt: skip
     with acting_for(cast.hautpre):
         for name, serial, due, ranges in meters:
             meter = Instrument(name=name, serial=serial, calibration_due=due)

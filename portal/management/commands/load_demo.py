@@ -36,6 +36,7 @@ class Command(BaseCommand):
         from portal.demo.battery import load_battery
         from portal.demo.board import load_board
         from portal.demo.colleagues import load_second_looks, read_what_is_settled
+        from portal.demo.finishing import load_finished
         from portal.demo.measuring import load_bench_sheet, load_families, load_instruments, load_token
         from portal.demo.network import load_network
         from portal.demo.numbers import load_numbers
@@ -54,6 +55,7 @@ class Command(BaseCommand):
         load_battery(cast=cast, families=families, today=today)
         load_numbers(cast=cast, families=families, today=today)
         load_board(cast=cast, families=families, today=today)
+        load_finished(cast=cast, families=families)
         load_outcomes(cast=cast, families=families, today=today)
         load_second_looks(cast=cast, today=today)
         read_what_is_settled()
