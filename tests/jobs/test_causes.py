@@ -98,8 +98,8 @@ def test_the_second_of_two_reads_the_first_before_signing(bench: Bench, technici
 
 
 def test_so_is_it_with_every_step_that_is_signed(bench: Bench, technician: Client) -> None:
-    at = reverse("entry_sign", args=[bench.job.pk, "cooling"])
-    working.sign(job=bench.job, step="cooling", words="6.1 l/min", good=True, by=bench.bram)
+    at = reverse("entry_sign", args=[bench.job.pk, "phase_cables"])
+    working.sign(job=bench.job, step="phase_cables", words="6.1 l/min", good=True, by=bench.bram)
     page = technician.post(at, {"words": "heard it", "good": "yes", "seen": "0"})
     assert page.status_code == 409 and "6.1 l/min" in page.content.decode() and "heard it" in page.content.decode()
     assert 'name="seen" value="1"' in page.content.decode()
@@ -108,7 +108,7 @@ def test_so_is_it_with_every_step_that_is_signed(bench: Bench, technician: Clien
 
 @pytest.mark.parametrize(("name", "field"), [("job_cause", "made_it_fail"), ("entry_sign", "words")])
 def test_a_half_filled_step_is_kept_until_it_is_signed(bench: Bench, technician: Client, name: str, field: str) -> None:
-    at = reverse(name, args=[bench.job.pk] + (["cooling"] if name == "entry_sign" else []))
+    at = reverse(name, args=[bench.job.pk] + (["phase_cables"] if name == "entry_sign" else []))
     technician.post(at, {field: "half a sentence", "act": "draft"})
     assert not SignedEntry.objects.exists()
     assert "half a sentence" in technician.get(at).content.decode()
@@ -119,9 +119,9 @@ def test_a_half_filled_step_is_kept_until_it_is_signed(bench: Bench, technician:
 def test_a_draft_is_its_writers_and_holds_no_code(bench: Bench) -> None:
     from django.http import QueryDict
 
-    drafts.keep(job=bench.job, step="cooling", by=bench.ilse, typed=QueryDict("words=x&code=604819&words=y"))
+    drafts.keep(job=bench.job, step="phase_cables", by=bench.ilse, typed=QueryDict("words=x&code=604819&words=y"))
     assert StepDraft.objects.get().typed == {"words": ["x", "y"]}
-    assert drafts.of(job=bench.job, step="cooling", by=bench.bram) == {}
+    assert drafts.of(job=bench.job, step="phase_cables", by=bench.bram) == {}
     too_long = QueryDict(f"words={'x' * 30_000}")
     assert drafts.keep(job=bench.job, step="cause", by=bench.ilse, typed=too_long) is None
     assert Job.objects.count() == 1
