@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from diagnostics import kind as declared
 from diagnostics.kind import Value
 from diagnostics.models import InstrumentRange
-from diagnostics.recording import instrument_as_json
+from diagnostics.recording import kept_meter
 from diagnostics.units import OTHER_UNITS, parted
 
 BOUND = re.compile(r"^\s*(?P<sign>[<>≥≤])\s*(?P<rest>.+)$")
@@ -145,14 +145,13 @@ class RangeField(forms.ModelChoiceField):
 class MeterField(RangeField):
     """A second instrument of the workshop; cleaned to what the record keeps of it."""
 
-    def __init__(self, declaration: declared.Meter, **kwargs: Any) -> None:
+    def __init__(self, declaration: declared.Meter, *, kind: str, **kwargs: Any) -> None:
+        self.kind = kind
         super().__init__(unit=declaration.unit, label=declaration.label, help_text=declaration.help, **kwargs)
 
     def clean(self, value: Any) -> dict[str, Any] | None:
         used = super().clean(value)
-        kept = instrument_as_json(used)
-        # Whether it was in date on the day stays with the record: what is judged later is judged from this.
-        return kept and {**kept, "concerns": list(used.instrument.concerns())}
+        return kept_meter(used, kind=self.kind) if used else None
 
     def prepare_value(self, value: Any) -> Any:
         """What an earlier record keeps of an instrument, as the choice that it was, if the workshop still has it."""

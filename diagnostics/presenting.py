@@ -13,7 +13,7 @@ from diagnostics.kind import Choice, Field, Figure, Figures, Kind, Log, Meter, R
 from diagnostics.kinds import kind_of
 from diagnostics.models import Record
 from diagnostics.recording import finding_as_json, reading_of
-from diagnostics.summary import figure_words, limit_words, rounded
+from diagnostics.summary import check_words, figure_words, limit_words, rounded
 from diagnostics.wording import authority_words, is_remark, next_step_words, reason_words
 
 
@@ -71,6 +71,12 @@ def present_record(record: Record) -> Judged:
     return present(kind, *reading_of(record))
 
 
+def check_of(record: Record) -> str:
+    """The check that the record's own instrument stands on, in words; empty where it was in date."""
+    used = record.body["instrument"]
+    return check_words(used["check"]) if used and used.get("check") else ""
+
+
 def typed_words(record: Record) -> list[tuple[str, str]]:
     """What was typed into the record's own fields, in their order, each with its name; a log by its length."""
     return values_in_words(kind_of(record.kind), reading_of(record)[0].values)
@@ -98,7 +104,8 @@ def _typed(field: Field, value: Any) -> str:
             return _("yes")
         case Meter():
             reach = f"{rounded(value['highest'], 4)} {value['unit']}"
-            return f"{value['name']}, {reach}" if "name" in value else reach  # a shared copy holds no names
+            words = f"{value['name']}, {reach}" if "name" in value else reach  # a shared copy holds no names
+            return f"{words}; {check_words(value['check'])}" if value.get("check") else words
         case Log():
             return _("%(n)d samples") % {"n": value["rows"]}
     return str(value)

@@ -58,7 +58,7 @@ class RecordForm(forms.Form):
         remark = self.fields.pop("remark")
         self._add_first_fields()
         for declaration in kind.fields:
-            self.fields[declaration.name] = made = _field(declaration)
+            self.fields[declaration.name] = made = _field(declaration, kind)
             if isinstance(made, FigureField) and (made.declaration.meter or made.unit == kind.unit):
                 # The figure is complete with the last decimal that this instrument shows.
                 made.widget.attrs["data-read-with"] = made.declaration.meter or "instrument_range"
@@ -163,7 +163,7 @@ class RecordForm(forms.Form):
         )
 
 
-def _field(declaration: declared.Field) -> forms.Field:
+def _field(declaration: declared.Field, kind: Kind) -> forms.Field:
     """The form field for one declared field of a kind."""
     match declaration:
         case declared.Figure():
@@ -181,7 +181,7 @@ def _field(declaration: declared.Field) -> forms.Field:
         case declared.Tick():
             return forms.BooleanField(label=declaration.label, required=False, help_text=declaration.help)
         case declared.Meter():
-            return MeterField(declaration)
+            return MeterField(declaration, kind=kind.code)
         case declared.Log():
             return forms.FileField(
                 label=declaration.label,

@@ -11,20 +11,20 @@ from __future__ import annotations
 import datetime
 import secrets
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
 
-from diagnostics import chain
+from diagnostics import chain, checking
 from diagnostics.calculations.measurement_log import MeasurementLog
 from diagnostics.calculations.verdicts import Assessment, Finding, Limit, Verdict
 from diagnostics.kind import Accuracy, Field, Kind, Reading, Value
 from diagnostics.limits import facts_of, limits_that_bind
 from diagnostics.log_preview import preview
-from diagnostics.models import InstrumentRange, Record, Sheet
+from diagnostics.models import InstrumentCheck, InstrumentRange, Record, Sheet
 from diagnostics.models import MeasurementLog as StoredLog
 from diagnostics.models.sheets import CarState
 from network.models import Membership, Qualification, User
@@ -54,6 +54,10 @@ class Entry:
 
 def judge(entry: Entry) -> tuple[Reading, Assessment]:
     """The reading with everything that bears on it, and what it proves."""
+    return _judge(entry, _trust(entry))
+
+
+def _judge(entry: Entry, trust: checking.Trust) -> tuple[Reading, Assessment]:
     used = entry.instrument_range
     family = entry.sheet.family
     reading = Reading(
@@ -64,13 +68,33 @@ def judge(entry: Entry) -> tuple[Reading, Assessment]:
         else None,
         family=facts_of(family) if family else None,
         limits=limits_that_bind(entry.kind, family),
-        concerns=concerns(entry),
+        concerns=concerns(entry, trust),
         state=entry.state,
     )
-    return reading, entry.kind.assess(reading)
+    return reading, _with_checks(entry, trust, entry.kind.assess(reading))
 
 
-def concerns(entry: Entry) -> tuple[str, ...]:
+def _with_checks(entry: Entry, trust: checking.Trust, assessment: Assessment) -> Assessment:
+    """Say where a meter that is out of date is trusted for its check of the day, or that one could still lift it."""
+    seconds = [value for value in entry.values.values() if isinstance(value, dict) and "concerns" in value]
+    told = ["stands_on_check_of_the_day"] if trust.check or any(one.get("check") for one in seconds) else []
+    overdue = {one["unit"] for one in seconds if checking.OVERDUE in one["concerns"]}
+    if entry.instrument_range and checking.OVERDUE in trust.concerns:
+        overdue.add(entry.instrument_range.unit)
+    if overdue & set(checking.LIFTED_UNITS) and entry.kind.code not in checking.NEVER_LIFTED:
+        told.append("check_resistor_would_lift")
+    return replace(assessment, next_steps=(*assessment.next_steps, *told)) if told else assessment
+
+
+def _trust(entry: Entry) -> checking.Trust:
+    """In the record's own instrument, where the kind needs one; a second one is kept with its own."""
+    used = entry.instrument_range
+    if not (entry.kind.needs_instrument and used):
+        return checking.Trust(concerns=())
+    return checking.trust_in(used, kind=entry.kind.code, at=entry.taken_at)
+
+
+def concerns(entry: Entry, trust: checking.Trust) -> tuple[str, ...]:
     """Why the reading can't prove anything, whatever its figure: reason codes in the order in which they are mended."""
     found: list[str] = []
     if entry.state not in entry.kind.states:
@@ -85,8 +109,7 @@ def concerns(entry: Entry) -> tuple[str, ...]:
         found.append("missing_second_person")
     if entry.state == CarState.LIVE and not may_work_live(entry.taken_by):
         found.append("not_authorised_live")
-    if entry.kind.needs_instrument and entry.instrument_range:
-        found += entry.instrument_range.instrument.concerns(timezone.localdate(entry.taken_at))
+    found += trust.concerns
     if entry.kind.needs_temperature and entry.temperature_c is None:
         found.append("missing_temperature")
     if any(_is_missing(field, entry.values) for field in entry.kind.fields):
@@ -136,7 +159,8 @@ def add_record(entry: Entry) -> Record:
     # The sheet's row is held until the end: two writers would otherwise take the same place in the chain.
     sheet = Sheet.objects.select_for_update().get(pk=entry.sheet.pk)
     entry.sheet.steps_done_in, entry.sheet.turn = sheet.steps_done_in, sheet.turn
-    reading, assessment = judge(entry)
+    trust = _trust(entry)
+    reading, assessment = _judge(entry, trust)
     record = Record(
         sheet=sheet,
         sequence=sheet.length + 1,
@@ -161,7 +185,7 @@ def add_record(entry: Entry) -> Record:
             **chain.words_as_hashed(record),
             "values": {name: as_json(value) for name, value in entry.values.items()},
             "temperature_c": entry.temperature_c,
-            "instrument": instrument_as_json(entry.instrument_range),
+            "instrument": instrument_as_json(entry.instrument_range, check=trust.check),
             "concerns": list(reading.concerns),
             "findings": [finding_as_json(finding) for finding in assessment.findings],
             "next_steps": list(assessment.next_steps),
@@ -198,11 +222,12 @@ def from_json(value: Any) -> Any:
     return value
 
 
-def instrument_as_json(used: InstrumentRange | None) -> dict[str, Any] | None:
+def instrument_as_json(used: InstrumentRange | None, *, check: InstrumentCheck | None = None) -> dict[str, Any] | None:
     if used is None:
         return None
     due = used.instrument.calibration_due
-    return {
+    stands_on = {"check": checking.check_as_json(check)} if check else {}
+    return stands_on | {
         "name": used.instrument.name,
         "serial": used.instrument.serial,
         "calibration_due": due.isoformat() if due else None,
@@ -212,6 +237,12 @@ def instrument_as_json(used: InstrumentRange | None) -> dict[str, Any] | None:
         "counts": used.counts,
         "resolution": used.resolution,
     }
+
+
+def kept_meter(used: InstrumentRange, *, kind: str, at: datetime.datetime | None = None) -> dict[str, Any]:
+    """What a record keeps of a second instrument: whether it was in date, or checked, on the day stays with it."""
+    trust = checking.trust_in(used, kind=kind, at=at or timezone.now())
+    return {**(instrument_as_json(used, check=trust.check) or {}), "concerns": list(trust.concerns)}
 
 
 def finding_as_json(finding: Finding) -> dict[str, Any]:

@@ -20,6 +20,15 @@ from diagnostics.plates import flat, shortened
 from diagnostics.shared_copies import ChangedMeanwhile, NotToBeShared
 from network.models import Event, Membership
 
+KEPT_OF_A_CHECK = (
+    "unit",
+    "certified_value",
+    "certified_uncertainty",
+    "resistor_due",
+    "reading",
+    "allowed",
+    "checked_on",
+)
 KEPT_OF_AN_INSTRUMENT = ("unit", "highest", "percent_of_reading", "counts", "resolution", "calibration_due")
 
 
@@ -95,7 +104,7 @@ def _record(record: Record) -> dict[str, Any]:
         "verdict": record.verdict,
         "taken_on": timezone.localdate(record.taken_at).isoformat(),
         "temperature_c": body["temperature_c"],
-        "instrument": used and {name: used.get(name) for name in KEPT_OF_AN_INSTRUMENT},
+        "instrument": used and _instrument(used),
         "concerns": body["concerns"],
         "values": {
             field.name: _shared(field, body["values"].get(field.name)) for field in (kind.fields if kind else ())
@@ -107,10 +116,18 @@ def _record(record: Record) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _instrument(used: dict[str, Any]) -> dict[str, Any]:
+    """Its accuracy and its date; of the check that it stands on the figures and the day, not whose certificate."""
+    kept = {name: used.get(name) for name in KEPT_OF_AN_INSTRUMENT}
+    if check := used.get("check"):
+        kept["check"] = {name: check[name] for name in KEPT_OF_A_CHECK}
+    return kept
+
+
 def _shared(field: declared.Field, value: Any) -> Any:
     """A typed value; of a second instrument its accuracy, of a log its figures, not what somebody called them."""
     if not isinstance(value, dict):
         return value
     if isinstance(field, declared.Meter):
-        return {name: value.get(name) for name in (*KEPT_OF_AN_INSTRUMENT, "concerns")}
+        return _instrument(value) | {"concerns": value["concerns"]}
     return {name: one for name, one in value.items() if name == "bound" or not isinstance(one, str)}

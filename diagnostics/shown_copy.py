@@ -15,7 +15,7 @@ from diagnostics.models.sheets import CarState
 from diagnostics.presenting import Judged, present, values_in_words
 from diagnostics.recording import reading_from
 from diagnostics.shown import named
-from diagnostics.summary import finding_words, rounded
+from diagnostics.summary import check_words, finding_words, rounded
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,7 +101,7 @@ def _shown(one: dict[str, Any], *, ended: bool) -> ShownRecord:
 def _instrument_words(used: dict[str, Any] | None) -> str:
     if not used:
         return _("not named")
-    return _(
+    words = _(
         "range %(highest)s %(unit)s: %(percent)s %% of reading plus %(counts)s counts of %(worth)s; "
         "calibration due %(due)s"
     ) % {
@@ -112,3 +112,4 @@ def _instrument_words(used: dict[str, Any] | None) -> str:
         "worth": rounded(used["resolution"], 4),
         "due": used["calibration_due"] or "—",
     }
+    return f"{words}; {check_words(used['check'])}" if used.get("check") else words

@@ -58,6 +58,18 @@ def limit_words(limit: dict[str, Any]) -> str:
     return _("limit at most %(value)s %(unit)s") % {"value": value, "unit": unit}
 
 
+def check_words(check: dict[str, Any]) -> str:
+    """The check of the day that an overdue meter's reading stands on; a shared copy holds no names of it."""
+    words = _("checked that day: read %(reading)s, certified %(certified)s") % {
+        "reading": figure_words(check["reading"], None, check["unit"], None),
+        "certified": figure_words(check["certified_value"], check["certified_uncertainty"], check["unit"], None),
+    }
+    if "resistor" not in check:
+        return words
+    named = _("%(resistor)s, no. %(serial)s, %(certificate)s")
+    return f"{words} ({named % {name: check[name] for name in ('resistor', 'serial', 'certificate')}})"
+
+
 def rounded(value: float, digits: int) -> str:
     """To so many significant digits, without an exponent between a ten-thousandth and a thousand million."""
     if value == 0:

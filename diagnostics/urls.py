@@ -7,6 +7,7 @@ from diagnostics.api import records as api_records
 from diagnostics.api import sheets as api_sheets
 from diagnostics.views import (
     batteries,
+    checking,
     families,
     instruments,
     logs,
@@ -26,6 +27,9 @@ urlpatterns = [
     path("limits/<int:pk>/confirm/", families.limit_confirm, name="limit_confirm"),
     path("instruments/", instruments.instruments, name="instruments"),
     path("instruments/<int:pk>/", instruments.instrument, name="instrument"),
+    path("instruments/<int:pk>/check/", checking.instrument_check, name="instrument_check"),
+    path("check-resistors/", checking.check_resistors, name="check_resistors"),
+    path("check-resistors/<int:pk>/", checking.check_resistor, name="check_resistor"),
     path("sheets/", sheets.sheets, name="sheets"),
     path("sheets/<int:pk>/", sheets.sheet, name="sheet"),
     path("sheets/<int:pk>/logs/new/", logs.log_new, name="log_new"),

@@ -18,6 +18,10 @@ REASONS: dict[str, Promise] = {
     "stale": gettext_lazy("The reading is too old, or was disturbed since."),
     "wrong_state": gettext_lazy("The car was not in the state that this measurement needs."),
     "overdue_instrument": gettext_lazy("The instrument’s calibration has run out."),
+    "overdue_resistor": gettext_lazy("The certificate of the check resistor has run out."),
+    "instrument_fails_check": gettext_lazy(
+        "Checked that day against a certified resistor, the meter read outside the accuracy that it states."
+    ),
     "missing_calibration_date": gettext_lazy("Nobody entered until when the instrument is in date."),
     "missing_temperature": gettext_lazy("The temperature of the part is missing."),
     "missing_second_person": gettext_lazy("Nobody is named who stood by."),
@@ -117,6 +121,8 @@ NEXT_STEPS: dict[str, Promise] = {
         "Bring the car into the state that this measurement needs, and measure again."
     ),
     "use_instrument_in_date": gettext_lazy("Use an instrument that is in date."),
+    "use_resistor_in_date": gettext_lazy("Use a check resistor whose certificate still holds."),
+    "use_other_instrument": gettext_lazy("Measure with another instrument, and have this one looked at."),
     "stop_above_60_v": gettext_lazy("Stop: more than 60 V. Nobody touches anything; find out why it is still live."),
     "hold_and_explain": gettext_lazy("Hold: more than 5 V is left. Explain it before you go on."),
     "compare_inductance_curves": gettext_lazy("Compare the inductance of the three pairs over a turn of the rotor."),
@@ -214,6 +220,12 @@ NEXT_STEPS: dict[str, Promise] = {
 
 # Steps that are no step: what the reading leaves open, to be borne in mind.
 REMARKS: dict[str, Promise] = {
+    "stands_on_check_of_the_day": gettext_lazy(
+        "The meter’s calibration has run out: this stands on a check of that day against a certified resistor."
+    ),
+    "check_resistor_would_lift": gettext_lazy(
+        "Or check this range today against a certified resistor: where it reads that right, its readings count today."
+    ),
     "shorted_turn_not_excluded": gettext_lazy(
         "A shorted turn is not excluded: one in forty moves the unbalance by 0.8 % only."
     ),

@@ -207,6 +207,30 @@ ROWS: dict[str, str] = {
         POST missing          range                    in  in  403 404 404 404 403 403 in
         POST missing          meter                    in  in  403 404 404 404 403 403 in
     """,
+    "instrument_check": """
+        GET  instrument_of_a  -                        in  in  403 200 200 404 403 403 in
+        GET  instrument_of_b  -                        in  in  403 404 404 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST instrument_of_a  -                        in  in  403 422 422 404 403 403 in
+        POST instrument_of_a  reads_resistor_of_a      in  in  403 302 302 404 403 403 in
+        POST instrument_of_a  reads_resistor_of_b      in  in  403 422 422 404 403 403 in
+        POST instrument_of_b  reads_resistor_of_b      in  in  403 404 404 302 403 403 in
+        POST missing          reads_resistor_of_a      in  in  403 404 404 404 403 403 in
+    """,
+    "check_resistors": """
+        GET  -                -                        in  in  403 200 200 200 403 403 in
+        POST -                -                        in  in  403 422 422 422 403 403 in
+        POST -                resistor                 in  in  403 302 302 302 403 403 in
+    """,
+    "check_resistor": """
+        GET  resistor_of_a    -                        in  in  403 200 200 404 403 403 in
+        GET  resistor_of_b    -                        in  in  403 404 404 200 403 403 in
+        GET  missing          -                        in  in  403 404 404 404 403 403 in
+        POST resistor_of_a    -                        in  in  403 422 422 404 403 403 in
+        POST resistor_of_a    resistor                 in  in  403 302 302 404 403 403 in
+        POST resistor_of_b    resistor                 in  in  403 404 404 302 403 403 in
+        POST missing          resistor                 in  in  403 404 404 404 403 403 in
+    """,
     "sheets": """
         GET  -                -                        in  in  403 200 200 200 403 403 in
         POST -                -                        in  in  403 422 422 422 403 403 in

@@ -20,6 +20,7 @@ from diagnostics import reference_readings, shared_copies, sharing_sheets
 from diagnostics.models import (
     EarlierCapacity,
     FamilyLimit,
+    InstrumentCheck,
     InstrumentRange,
     MeasurementLog,
     Record,
@@ -77,6 +78,7 @@ class House:
     picture: Picture
     log: MeasurementLog
     earlier: EarlierCapacity
+    check: InstrumentCheck
     bench: Sheet
     code: JobCode
 
@@ -149,6 +151,7 @@ def _house(member: Membership, family: SystemFamily) -> House:
         asked, said = _followed(_share(made_finished(member, family), member), member)
         picture = pictures.keep(made.make_picture(), by=member.person, caption="as it came in")
         earlier = measuring.earlier_capacity(job, member)
+        check = made.make_check(member, instrument, made.make_resistor(member, instrument))
         enquiry.pictures.add(picture)
     limit = FamilyLimit.objects.create(
         family=family, kind="machine_windings", quantity="winding_unbalance", shape="maximum", value=2.0, unit="%",
@@ -157,7 +160,7 @@ def _house(member: Membership, family: SystemFamily) -> House:
     return House(
         member=member, enquiry=enquiry, withdrawn=withdrawn, job=job, finished=finished, record=record,
         instrument=instrument, limit=limit, outcome=outcome, asked=asked, said=said,
-        picture=picture, earlier=earlier, log=log,
+        picture=picture, earlier=earlier, log=log, check=check,
         bench=made.make_sheet(member, "Battery on the bench", part_serial="LN 014-77"),
         code=code,
     )  # fmt: skip
@@ -257,6 +260,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"record_of_{letter}": {"pk": house.record.pk},
             f"instrument_of_{letter}": {"pk": house.instrument.instrument_id},
             f"limit_of_{letter}": {"pk": house.limit.pk},
+            f"resistor_of_{letter}": {"pk": house.check.resistor_id},
             f"outcome_of_{letter}": {"pk": house.outcome.pk},
             f"follow_up_of_{letter}": {"pk": house.asked.pk},
             f"said_of_{letter}": {"pk": house.said.pk},
@@ -435,6 +439,9 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
             "what": "range", "unit": "milliohm", "highest": "2000", "percent_of_reading": "1", "counts": "3",
             "resolution": "1",
         },
+        "resistor": measuring.RESISTOR,
+        "reads_resistor_of_a": measuring.reads(a.check),
+        "reads_resistor_of_b": measuring.reads(b.check),
         "sheet": {"title": "Inverter on the bench", "part_serial": "77"},
         "plate": {"number": "LN 27 410-0", "serial": "LN 014-77"},
         "plate_of_nonsense": {"number": "9" * 41},

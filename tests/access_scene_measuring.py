@@ -8,7 +8,7 @@ from typing import Any
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from diagnostics import log_reading
-from diagnostics.models import Battery, EarlierCapacity, MeasurementLog
+from diagnostics.models import Battery, EarlierCapacity, InstrumentCheck, MeasurementLog
 from jobs import outlook
 from jobs.models import Job
 from network.models import Membership
@@ -17,6 +17,17 @@ WINDINGS = {
     "state": "bench", "subject": "1", "temperature_c": "24.5", "leads_milliohm": "0.4", "uv_milliohm": "93.6",
     "vw_milliohm": "93.9", "wu_milliohm": "95.4",
 }  # fmt: skip
+
+
+RESISTOR = {
+    "name": "Normal 100", "serial": "N-100", "unit": "milliohm", "certified_value": "100.02",
+    "certified_uncertainty": "0.01", "certificate": "K 119", "due": "2099-01-01",
+}  # fmt: skip
+
+
+def reads(check: InstrumentCheck) -> dict[str, Any]:
+    """That check again, as somebody types it."""
+    return {"instrument_range": check.instrument_range_id, "resistor": check.resistor_id, "reading": check.reading}
 
 
 class FileAgain(SimpleUploadedFile):

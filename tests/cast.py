@@ -19,9 +19,19 @@ from django.utils import timezone
 from django.utils.text import slugify
 from PIL import Image
 
-from diagnostics import reference_readings, sharing_sheets
+from diagnostics import checking, reference_readings, sharing_sheets
 from diagnostics.kinds import all_kinds
-from diagnostics.models import Instrument, InstrumentRange, Record, SharedFigures, SharedSheet, Sheet, SystemFamily
+from diagnostics.models import (
+    CheckResistor,
+    Instrument,
+    InstrumentCheck,
+    InstrumentRange,
+    Record,
+    SharedFigures,
+    SharedSheet,
+    Sheet,
+    SystemFamily,
+)
 from diagnostics.recording import Entry, add_record
 from jobs import enquiring, working
 from jobs.models import Customer, Enquiry, Job, Vehicle
@@ -254,6 +264,33 @@ def make_instrument(
         )  # fmt: skip
         made.save()
     return made
+
+
+def make_resistor(member: Membership, used: InstrumentRange, *, due_in_days: int = 100) -> CheckResistor:
+    """A certified resistor in the middle of this range; its certificate is ten times finer than the meter."""
+    with acting_for(member.workshop):
+        value = used.highest / 2
+        fineness = (value * used.percent_of_reading / 100 + used.counts * used.resolution) / 10
+        return checking.keep_resistor(
+            CheckResistor(
+                name=f"Normal {next(_numbers)}", serial="N-4711", unit=used.unit, certified_value=value,
+                certified_uncertainty=fineness, certificate="K 118, Eichwerk, this year",
+                due=timezone.localdate() + datetime.timedelta(days=due_in_days),
+            ),
+            by=member,
+        )  # fmt: skip
+
+
+def make_check(
+    member: Membership, used: InstrumentRange, resistor: CheckResistor, off: float = 0.0, days_ago: int = 0
+) -> InstrumentCheck:
+    """The resistor read with this range, off by so many times the accuracy that the meter states."""
+    allowed = resistor.certified_value * used.percent_of_reading / 100 + used.counts * used.resolution
+    with acting_for(member.workshop):
+        return checking.check(
+            used, resistor, reading=resistor.certified_value + off * allowed, by=member,
+            at=timezone.now() - datetime.timedelta(days=days_ago),
+        )  # fmt: skip
 
 
 def make_sheet(membership: Membership, title: str = "Inverter on the bench", **fields: Any) -> Sheet:

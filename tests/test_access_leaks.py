@@ -46,11 +46,12 @@ TELLS = {
     "diagnostics.Sheet": ("sheet", "GET", "sheet_of_b", "-"),
     "diagnostics.Record": ("record", "GET", "record_of_b", "-"),
     "diagnostics.Instrument": ("instrument", "GET", "instrument_of_b", "-"),
+    "diagnostics.CheckResistor": ("check_resistor", "GET", "resistor_of_b", "-"),
     "diagnostics.InstrumentRange": ("record_new", "POST", "windings_of_a", "windings_with_meter_of_b"),
     "parts.ShelfUpload": ("shelf_columns", "GET", "shelf_upload_of_b", "-"),
 }
 READ_THROUGH_ANOTHER = {
-    "diagnostics.Battery", "diagnostics.EarlierCapacity", "diagnostics.LogShape", "jobs.Customer",
+    "diagnostics.Battery", "diagnostics.EarlierCapacity", "diagnostics.InstrumentCheck", "diagnostics.LogShape", "jobs.Customer",
     "jobs.JobLook", "jobs.SignedEntry",
     "jobs.CodeDescription", "jobs.CodeReading", "jobs.WatchedTemperature",
     "jobs.SafeStep", "jobs.StateChange",

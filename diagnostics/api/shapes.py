@@ -58,6 +58,21 @@ class JudgedShape(serializers.Serializer[Any]):
         return super().get_fields() | {"kind": serializers.ChoiceField(choices=list(all_kinds()))}
 
 
+class CheckShape(serializers.Serializer[Any]):
+    """The check of that day which an overdue meter's reading stands on."""
+
+    resistor = serializers.CharField()
+    serial = serializers.CharField()
+    certificate = serializers.CharField()
+    resistor_due = serializers.DateField()
+    unit = serializers.CharField()
+    certified_value = serializers.FloatField()
+    certified_uncertainty = serializers.FloatField(help_text="Expanded, k = 2.")
+    reading = serializers.FloatField()
+    allowed = serializers.FloatField(help_text="The stated accuracy at the certified value.")
+    checked_on = serializers.DateField()
+
+
 class InstrumentUsedShape(serializers.Serializer[Any]):
     name = serializers.CharField()
     serial = serializers.CharField()
@@ -67,6 +82,7 @@ class InstrumentUsedShape(serializers.Serializer[Any]):
     counts = serializers.FloatField()
     resolution = serializers.FloatField()
     calibration_due = serializers.DateField(allow_null=True)
+    check = CheckShape(required=False, help_text="Only where the meter was overdue and checked that day.")
 
 
 class RecordShape(JudgedShape):

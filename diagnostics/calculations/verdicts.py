@@ -52,6 +52,8 @@ NEXT_STEP_FOR_REASON = {
     "stale": "take_reading_again",
     "wrong_state": "take_reading_in_required_state",
     "overdue_instrument": "use_instrument_in_date",
+    "overdue_resistor": "use_resistor_in_date",
+    "instrument_fails_check": "use_other_instrument",
     "temperature_out_of_range": "measure_between_10_and_85_c",
     "read_too_early": "take_reading_again",
     "damp": "dry_and_measure_again",

@@ -33,6 +33,26 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='CheckResistor',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=60, verbose_name='name on the label')),
+                ('serial', models.CharField(max_length=60, verbose_name='serial number')),
+                ('unit', models.CharField(choices=[('milliohm', 'milliohm'), ('megohm', 'megohm')], max_length=8, verbose_name='certified in')),
+                ('certified_value', models.FloatField(verbose_name='certified value')),
+                ('certified_uncertainty', models.FloatField(verbose_name='its uncertainty (k = 2)')),
+                ('certificate', models.CharField(max_length=120, verbose_name='certificate: number, laboratory, date')),
+                ('due', models.DateField(verbose_name='certificate good until')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['name'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='EarlierCapacity',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -84,6 +104,30 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['instrument__name', 'highest'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
+            name='InstrumentCheck',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('certified_value', models.FloatField()),
+                ('certified_uncertainty', models.FloatField()),
+                ('certificate', models.CharField(max_length=120)),
+                ('resistor_due', models.DateField()),
+                ('reading', models.FloatField(verbose_name='reading')),
+                ('allowed', models.FloatField()),
+                ('verdict', models.CharField(max_length=8)),
+                ('checked_at', models.DateTimeField()),
+                ('checked_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('resistor', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='checks', to='diagnostics.checkresistor')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+                ('instrument_range', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='checks', to='diagnostics.instrumentrange')),
+            ],
+            options={
+                'ordering': ['-checked_at', '-pk'],
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
@@ -320,6 +364,14 @@ class Migration(migrations.Migration):
             constraint=models.UniqueConstraint(condition=models.Q(('serial', ''), _negated=True), fields=('workshop', 'serial'), name='battery_serial_once'),
         ),
         migrations.AddConstraint(
+            model_name='checkresistor',
+            constraint=models.UniqueConstraint(fields=('workshop', 'name'), name='check_resistor_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='checkresistor',
+            constraint=models.CheckConstraint(condition=models.Q(('certified_uncertainty__gte', 0), ('certified_value__gt', 0)), name='check_resistor_possible'),
+        ),
+        migrations.AddConstraint(
             model_name='earliercapacity',
             constraint=models.CheckConstraint(condition=models.Q(('capacity_percent__gte', 0), ('capacity_percent__lte', 200)), name='earlier_capacity_possible'),
         ),
@@ -334,6 +386,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='instrumentrange',
             constraint=models.CheckConstraint(condition=models.Q(('counts__gte', 0), ('highest__gt', 0), ('percent_of_reading__gte', 0), ('resolution__gt', 0)), name='range_accuracy_possible'),
+        ),
+        migrations.AddIndex(
+            model_name='instrumentcheck',
+            index=models.Index(fields=['instrument_range', '-checked_at'], name='checks_of_range'),
         ),
         migrations.AddConstraint(
             model_name='logshape',

@@ -2,7 +2,7 @@
 
 from diagnostics.models.batteries import Battery, EarlierCapacity
 from diagnostics.models.families import FamilyLimit, SystemFamily
-from diagnostics.models.instruments import Instrument, InstrumentRange
+from diagnostics.models.instruments import CheckResistor, Instrument, InstrumentCheck, InstrumentRange
 from diagnostics.models.logs import LogShape, MeasurementLog
 from diagnostics.models.reference import ReferenceReading, SharedFigures
 from diagnostics.models.shared_sheets import PartKind, SharedSheet
@@ -10,9 +10,11 @@ from diagnostics.models.sheets import Record, Sheet
 
 __all__ = [
     "Battery",
+    "CheckResistor",
     "EarlierCapacity",
     "FamilyLimit",
     "Instrument",
+    "InstrumentCheck",
     "InstrumentRange",
     "LogShape",
     "MeasurementLog",

@@ -19,7 +19,7 @@ from diagnostics.kind import Kind
 from diagnostics.kinds import kind_of
 from diagnostics.log_shown import log_initial
 from diagnostics.models import MeasurementLog, Record, Sheet
-from diagnostics.presenting import present, present_record, typed_words
+from diagnostics.presenting import check_of, present, present_record, typed_words
 from diagnostics.record_form import RecordForm
 from diagnostics.recording import Entry, add_record, judge
 from diagnostics.reference_readings import can_be_shared, compared, compared_record
@@ -71,6 +71,7 @@ def record(request: MemberRequest, pk: int) -> HttpResponse:
         "record": shown,
         "judged": present_record(shown),
         "typed": typed_words(shown),
+        "checked": check_of(shown),
         "corrected_by": corrected_by,
     }
     return render(request, "diagnostics/record.html", context)

@@ -13,7 +13,7 @@ from diagnostics.models import Record
 from diagnostics.presenting import ShownFinding, present_record, typed_words
 from diagnostics.recording import PROOF_OF_ABSENCE
 from diagnostics.shown import name_of
-from diagnostics.summary import figure_words, found_words, rounded
+from diagnostics.summary import check_words, figure_words, found_words, rounded
 
 
 def verdict_words(verdict: str) -> str:
@@ -108,7 +108,7 @@ def _instrument(record: Record) -> str:
         return ""
     due = _("in date until %(day)s") % {"day": used["calibration_due"]} if used["calibration_due"] else _("no date")
     counts = rounded(used["counts"], 4)
-    return _("%(name)s, no. %(serial)s, range %(range)s, ± (%(percent)s %% + %(counts)s counts), %(due)s") % {
+    words = _("%(name)s, no. %(serial)s, range %(range)s, ± (%(percent)s %% + %(counts)s counts), %(due)s") % {
         "name": used["name"],
         "serial": used["serial"],
         "range": figure_words(used["highest"], None, used["unit"], None),
@@ -116,3 +116,4 @@ def _instrument(record: Record) -> str:
         "counts": counts,
         "due": due,
     }
+    return f"{words}; {check_words(used['check'])}" if used.get("check") else words

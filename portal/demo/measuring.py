@@ -7,14 +7,15 @@ from typing import Any
 
 from django.utils import timezone
 
-from diagnostics import sharing_sheets
+from diagnostics import checking, sharing_sheets
 from diagnostics.families import enter_family, enter_limit
 from diagnostics.kind import Value
 from diagnostics.kinds import all_kinds
-from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, SharedSheet, Sheet, SystemFamily
+from diagnostics.models import CheckResistor, FamilyLimit, Instrument, InstrumentRange, SharedSheet, Sheet, SystemFamily
 from diagnostics.recording import Entry, add_record
 from network import api_tokens
 from network.access import acting_for
+from network.models import Membership
 from portal.demo.network import Cast
 
 FAMILIES: dict[str, dict[str, Any]] = {
@@ -198,3 +199,18 @@ def load_instruments(*, cast: Cast, today: datetime.date) -> None:
                     instrument=meter, unit=unit, highest=highest, percent_of_reading=percent, counts=counts,
                     resolution=resolution,
                 ).save()  # fmt: skip
+        _check_old_meter(by=cast.member(cast.hautpre), today=today)
+
+
+def _check_old_meter(*, by: Membership, today: datetime.date) -> None:
+    """Two certified resistors; the overdue tester was read against one of them yesterday, which counted yesterday."""
+    for name, unit, value, spread in (("Normal 100", "milliohm", 100.02, 0.01), ("Normal 100 M", "megohm", 100.4, 0.2)):
+        resistor = checking.keep_resistor(
+            CheckResistor(
+                name=name, serial=f"N-{unit[:2].upper()}-07", unit=unit, certified_value=value,
+                certified_uncertainty=spread, certificate="K 4711, Eichwerk Rur", due=today + datetime.timedelta(300),
+            ),
+            by=by,
+        )  # fmt: skip
+    used = InstrumentRange.objects.get(instrument__name="Old Ohmvalk")
+    checking.check(used, resistor, reading=101.2, by=by, at=timezone.now() - datetime.timedelta(days=1))

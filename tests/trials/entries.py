@@ -102,7 +102,7 @@ def limits_for(bench: Bench, family: SystemFamily, source: str) -> None:
 def try_one(kind: Any, stands: Ground, draw: random.Random, tally: Tally) -> None:
     from diagnostics import kind as declared
     from diagnostics.models.sheets import CarState
-    from diagnostics.recording import Entry, instrument_as_json, judge
+    from diagnostics.recording import Entry, judge, kept_meter
     from tests.diagnostics.sound import SOUND
 
     def mostly(sound: Any, *others: Any) -> Any:
@@ -120,8 +120,7 @@ def try_one(kind: Any, stands: Ground, draw: random.Random, tally: Tally) -> Non
     for one in kind.fields:
         if isinstance(one, declared.Meter) and values[one.name]:
             second = mostly(stands.in_date[one.unit], None, stands.overdue[one.unit])
-            kept = instrument_as_json(second)
-            values[one.name] = kept and kept | {"concerns": list(second.instrument.concerns())}
+            values[one.name] = second and kept_meter(second, kind=kind.code)
             doubts += [f"meter {one.name}"] if second is not stands.in_date[one.unit] else []
         elif getattr(one, "required", False) and draw.random() < 0.3 / len(kind.fields):
             values[one.name] = None
