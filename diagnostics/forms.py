@@ -14,6 +14,8 @@ from diagnostics.kinds import all_kinds
 from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, SharedSheet, Sheet, SystemFamily
 from network.private_text import private_pieces
 
+SHEETS_TO_MEASURE_ON = 30  # the newest ones
+
 
 class FiniteField(forms.FloatField):
     """A figure for a setting: decimal comma allowed, no infinity, within what a meter could ever show."""
@@ -103,6 +105,22 @@ class InstrumentForm(forms.ModelForm):
         if Instrument.objects.filter(name=name).exclude(pk=self.instance.pk).exists():
             raise ValidationError(_("Another instrument of yours has this name. Use the name on its label."))
         return name
+
+
+class MeasureForm(forms.Form):
+    """Where an instrument is used next: on which sheet, for which kind of record that asks for what it measures."""
+
+    sheet: Any = forms.ModelChoiceField(label=gettext_lazy("On the sheet"), queryset=None, empty_label=None)
+    kind = forms.ChoiceField(label=gettext_lazy("Measure"))
+
+    def __init__(self, *args: Any, instrument: Instrument, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        units = set(instrument.ranges.values_list("unit", flat=True))
+        sheets: Any = self.fields["sheet"]
+        newest = Sheet.objects.order_by("-pk")[:SHEETS_TO_MEASURE_ON]
+        sheets.queryset = Sheet.objects.filter(pk__in=[sheet.pk for sheet in newest]).order_by("-pk")
+        kinds: Any = self.fields["kind"]
+        kinds.choices = [(kind.code, kind.title) for kind in all_kinds().values() if units & kind.units]
 
 
 class RangeForm(forms.ModelForm):

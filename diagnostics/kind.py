@@ -229,3 +229,8 @@ class Kind:
     @property
     def logs(self) -> tuple[Log, ...]:
         return tuple(f for f in self.fields if isinstance(f, Log))
+
+    @property
+    def units(self) -> set[str]:
+        """What its instruments measure."""
+        return {self.unit, *(f.unit for f in self.fields if isinstance(f, Meter))}

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from django.conf import settings
 from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 
-def link_picture(name: str, query: str = "") -> SafeString:
+def link_picture(name: str, query: str = "", *, args: Sequence[int] = ()) -> SafeString:
     """The code of a page's whole address, as inline SVG that a class sizes."""
     import segno  # only printed pages need it
 
-    address = settings.BASE_URL + reverse(name) + (f"?{query}" if query else "")
+    address = settings.BASE_URL + reverse(name, args=args) + (f"?{query}" if query else "")
     drawn = segno.make(address, error="m").svg_inline(
         dark="#000", light="#fff", border=2, svgclass="qr", lineclass=None, omitsize=True, title=address
     )

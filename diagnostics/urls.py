@@ -27,6 +27,7 @@ urlpatterns = [
     path("limits/<int:pk>/confirm/", families.limit_confirm, name="limit_confirm"),
     path("instruments/", instruments.instruments, name="instruments"),
     path("instruments/<int:pk>/", instruments.instrument, name="instrument"),
+    path("instruments/<int:pk>/measure/", instruments.instrument_measure, name="instrument_measure"),
     path("instruments/<int:pk>/check/", checking.instrument_check, name="instrument_check"),
     path("check-resistors/", checking.check_resistors, name="check_resistors"),
     path("check-resistors/<int:pk>/", checking.check_resistor, name="check_resistor"),

@@ -2,7 +2,7 @@
 
 from django.urls import include, path
 
-from jobs.views import batteries, jobs
+from jobs.views import batteries, bays, jobs
 
 urlpatterns = [
     path("", include("jobs.beginning_urls")),
@@ -11,6 +11,10 @@ urlpatterns = [
     path("jobs/<int:pk>/part/", jobs.job_part, name="job_part"),
     path("jobs/<int:pk>/sign/<slug:step>/", jobs.entry_sign, name="entry_sign"),
     path("vehicles/<int:pk>/battery/", batteries.vehicle_battery, name="vehicle_battery"),
+    path("bays/", bays.bays, name="bays"),
+    path("bays/<int:pk>/", bays.bay, name="bay"),
+    path("bays/<int:pk>/clear/", bays.bay_clear, name="bay_clear"),
+    path("labels/", bays.labels, name="labels"),
     path("", include("jobs.outcome_urls")),
     path("", include("jobs.ending_urls")),
 ]

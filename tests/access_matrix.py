@@ -207,6 +207,13 @@ ROWS: dict[str, str] = {
         POST missing          range                    in  in  403 404 404 404 403 403 in
         POST missing          meter                    in  in  403 404 404 404 403 403 in
     """,
+    "instrument_measure": """
+        GET  instrument_of_a  -                        in  in  403 302 302 404 403 403 in
+        GET  instrument_of_a  measures_on_a            in  in  403 302 302 404 403 403 in
+        GET  instrument_of_b  measures_on_a            in  in  403 404 404 302 403 403 in
+        GET  missing          measures_on_a            in  in  403 404 404 404 403 403 in
+        POST instrument_of_a  -                        in  in  403 405 405 405 403 403 in
+    """,
     "instrument_check": """
         GET  instrument_of_a  -                        in  in  403 200 200 404 403 403 in
         GET  instrument_of_b  -                        in  in  403 404 404 200 403 403 in

@@ -58,6 +58,35 @@ BEGINNING: dict[str, str] = {
         POST withdrawn_of_a      booking          in  in  403 409 409 404 403 403 in
         POST missing             booking          in  in  403 404 404 404 403 403 in
     """,
+    "bays": """
+        GET  -                   -                in  in  403 200 200 200 403 403 in
+        POST -                   -                in  in  403 422 422 422 403 403 in
+        POST -                   bay_named        in  in  403 302 302 302 403 403 in
+    """,
+    "bay": """
+        GET  empty_bay_of_a      -                in  in  403 200 200 404 403 403 in
+        GET  taken_bay_of_a      -                in  in  403 302 302 404 403 403 in
+        GET  taken_bay_of_b      -                in  in  403 404 404 302 403 403 in
+        GET  missing             -                in  in  403 404 404 404 403 403 in
+        POST empty_bay_of_a      -                in  in  403 422 422 404 403 403 in
+        POST empty_bay_of_a      stands_job_of_a  in  in  403 302 302 404 403 403 in
+        POST empty_bay_of_a      stands_job_of_b  in  in  403 422 422 404 403 403 in
+        POST empty_bay_of_b      stands_job_of_b  in  in  403 404 404 302 403 403 in
+        POST missing             stands_job_of_a  in  in  403 404 404 404 403 403 in
+    """,
+    "bay_clear": """
+        GET  taken_bay_of_a      -                in  in  403 405 405 405 403 403 in
+        POST taken_bay_of_a      -                in  in  403 302 302 404 403 403 in
+        POST empty_bay_of_a      -                in  in  403 302 302 404 403 403 in
+        POST taken_bay_of_b      -                in  in  403 404 404 302 403 403 in
+        POST missing             -                in  in  403 404 404 404 403 403 in
+    """,
+    "labels": """
+        GET  -                   -                in  in  403 200 200 200 403 403 in
+        GET  -                   labels_of_a      in  in  403 200 200 422 403 403 in
+        GET  -                   labels_of_b      in  in  403 422 422 200 403 403 in
+        POST -                   -                in  in  403 405 405 405 403 403 in
+    """,
     "job_new": """
         GET  -                   -                in  in  403 200 200 200 403 403 in
         POST -                   -                in  in  403 422 422 422 403 403 in

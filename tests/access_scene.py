@@ -278,6 +278,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         | _shared_figures(a, b, family)
         | beginning.photos(objects, a.picture, b.picture)
         | beginning.photos_of_jobs(a.job, b.job)
+        | beginning.bays_of(a.job, b.job)
         | _numbers(a.member, b.member)
     ) | _tokens(a, b)
 
@@ -439,6 +440,12 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
             "what": "range", "unit": "milliohm", "highest": "2000", "percent_of_reading": "1", "counts": "3",
             "resolution": "1",
         },
+        "bay_named": {"name": "Bay 9"},
+        "stands_job_of_a": {"job": a.job.pk},
+        "stands_job_of_b": {"job": b.job.pk},
+        "labels_of_a": {"instruments": a.instrument.instrument_id, "paper": "a4", "serial": "LN 014-77"},
+        "labels_of_b": {"instruments": b.instrument.instrument_id, "paper": "a4"},
+        "measures_on_a": {"sheet": a.job.sheet_id, "kind": "machine_windings"},
         "resistor": measuring.RESISTOR,
         "reads_resistor_of_a": measuring.reads(a.check),
         "reads_resistor_of_b": measuring.reads(b.check),

@@ -7,7 +7,7 @@ from typing import Any
 from django.http import QueryDict
 
 from jobs import booking, causes, codes, drafts, making_safe
-from jobs.models import Job, JobCode
+from jobs.models import Bay, Job, JobCode
 from network.access import acting_for
 from network.models import Membership, Picture
 from network.pictures import keep
@@ -36,6 +36,19 @@ def beginning_of(job: Job, member: Membership) -> JobCode:
     causes.name(job=job, failed_part="switch", made_it_fail="duct blocked", seen=0, by=member)
     drafts.keep(job=job, step="cooling", by=member, typed=QueryDict("words=so far"))
     return code
+
+
+def bays_of(a: Job, b: Job) -> dict[str, dict[str, Any]]:
+    """An empty bay of each, and one in which the job stands."""
+    objects = {}
+    for letter, job in (("a", a), ("b", b)):
+        with acting_for(job.workshop):
+            empty, taken = (Bay(name=f"Bay {name} of {letter}") for name in ("one", "two"))
+            empty.save()
+            taken.job = job
+            taken.save()
+        objects |= {f"empty_bay_of_{letter}": {"pk": empty.pk}, f"taken_bay_of_{letter}": {"pk": taken.pk}}
+    return objects
 
 
 def photos_of_jobs(a: Job, b: Job) -> dict[str, dict[str, Any]]:

@@ -36,6 +36,7 @@ B_READS = [("job", "job_of_b"), ("enquiry", "enquiry_of_b"), ("instrument", "ins
 TELLS = {
     "network.ApiToken": ("api_token", "GET", "token_of_b", "-"),
     "network.Picture": ("picture", "GET", "picture_of_b", "-"),
+    "jobs.Bay": ("bay", "GET", "empty_bay_of_b", "-"),
     "jobs.JobCode": ("code_note", "GET", "code_of_b", "-"),
     "jobs.Job": ("job", "GET", "job_of_b", "-"),
     "jobs.FollowUp": ("follow_up", "GET", "follow_up_of_b", "-"),

@@ -5,10 +5,11 @@ from __future__ import annotations
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
-from diagnostics.forms import InstrumentForm, RangeForm
+from diagnostics.forms import InstrumentForm, MeasureForm, RangeForm
 from diagnostics.models import Instrument
 from network.access import MemberRequest, member_required
 
@@ -51,5 +52,23 @@ def instrument(request: MemberRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and sent.is_valid():
         sent.save()
         return redirect("instrument", pk=shown.pk)
-    context = {"instrument": shown, "form": form, "range_form": range_form, "ranges": shown.ranges.all()}
+    context = {
+        "instrument": shown,
+        "form": form,
+        "range_form": range_form,
+        "ranges": shown.ranges.all(),
+        "measure": MeasureForm(instrument=shown),
+    }
     return render(request, "diagnostics/instrument.html", context, status=422 if sent.errors else 200)
+
+
+@member_required
+@require_safe
+def instrument_measure(request: MemberRequest, pk: int) -> HttpResponse:
+    """On to the form of a record on the chosen sheet, with this instrument chosen in it."""
+    shown = get_object_or_404(Instrument, pk=pk)
+    form = MeasureForm(request.GET, instrument=shown)
+    if not form.is_valid():
+        return redirect("instrument", pk=shown.pk)
+    sheet, kind = form.cleaned_data["sheet"], form.cleaned_data["kind"]
+    return redirect(reverse("record_new", args=[sheet.pk, kind]) + f"?instrument={shown.pk}")

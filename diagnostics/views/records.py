@@ -15,10 +15,10 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from diagnostics.kind import Kind
+from diagnostics.kind import Kind, Meter
 from diagnostics.kinds import kind_of
 from diagnostics.log_shown import log_initial
-from diagnostics.models import MeasurementLog, Record, Sheet
+from diagnostics.models import InstrumentRange, MeasurementLog, Record, Sheet
 from diagnostics.presenting import check_of, present, present_record, typed_words
 from diagnostics.record_form import RecordForm
 from diagnostics.recording import Entry, add_record, judge
@@ -110,8 +110,19 @@ def _form(request: MemberRequest, sheet: Sheet, kind: Kind) -> RecordForm:
         membership=request.membership,
         corrects=corrects,
         initial=({"subject": request.GET.get("subject", "1")} if kind.per_subject and not given else {})
-        | _from_log(request, sheet, kind),
+        | _from_log(request, sheet, kind)
+        | _with_instrument(request, kind),
     )
+
+
+def _with_instrument(request: MemberRequest, kind: Kind) -> dict[str, Any]:
+    """The instrument whose label was read, chosen wherever this kind asks for one that measures so."""
+    if "instrument" not in request.GET:
+        return {}
+    asked = {"instrument_range": kind.unit} | {f.name: f.unit for f in kind.fields if isinstance(f, Meter)}
+    ranges = InstrumentRange.objects.filter(instrument=key_of(request.GET["instrument"])).order_by("-highest")
+    by_unit = {used.unit: used.pk for used in ranges}  # the finest range of each unit is the last
+    return {name: by_unit[unit] for name, unit in asked.items() if unit in by_unit}
 
 
 def _from_log(request: MemberRequest, sheet: Sheet, kind: Kind) -> dict[str, Any]:

@@ -178,6 +178,21 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Bay',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=40, verbose_name='name on the label')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+                ('job', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='bay', to='jobs.job')),
+            ],
+            options={
+                'ordering': ['name'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='JobCode',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -517,6 +532,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='followup',
             constraint=models.CheckConstraint(condition=models.Q(('missed', False), ('asked_at__isnull', True), _connector='OR'), name='missed_is_not_asked'),
+        ),
+        migrations.AddConstraint(
+            model_name='bay',
+            constraint=models.UniqueConstraint(fields=('workshop', 'name'), name='bay_once'),
         ),
         migrations.AddConstraint(
             model_name='jobcode',

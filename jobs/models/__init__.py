@@ -1,5 +1,6 @@
 """The work: enquiries, customers, vehicles, jobs and what is signed on them (private); outcomes (shared copies)."""
 
+from jobs.models.bays import Bay
 from jobs.models.causes import Cause, PictureMark
 from jobs.models.codes import CodeDescription, CodeReading, JobCode
 from jobs.models.drafts import StepDraft
@@ -12,6 +13,7 @@ from jobs.models.safety import SafeStep, StateChange
 from jobs.models.second_looks import JobLook, SecondLook
 
 __all__ = [
+    "Bay",
     "Cause",
     "CodeDescription",
     "CodeReading",

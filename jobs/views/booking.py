@@ -10,10 +10,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from jobs import booking, working
+from jobs import bays, booking, working
 from jobs.booking_forms import BookingForm, ChangeForm, EndForm, TemperatureForm, as_booked, from_enquiry, remarks_on
-from jobs.models import Enquiry, Job
+from jobs.models import Bay, Enquiry, Job
 from network.access import MemberRequest, member_required
+from network.asked import key_of
 from network.models import Event
 
 
@@ -53,6 +54,8 @@ def _book_in(request: MemberRequest, enquiry: Enquiry | None) -> HttpResponse:
             form.add_error(None, _("This enquiry is closed: %(state)s. No job was made.") % {"state": state})
         else:
             _remark(request, typed["vin"])
+            if into := Bay.objects.filter(pk=key_of(request.GET.get("bay", ""))).first():
+                bays.put_in(into, job, by=request.membership)  # its label led here
             return redirect("job_quarantine" if job.in_quarantine else "job", pk=job.pk)
     context = {"form": form, "enquiry": enquiry}
     return render(request, "jobs/job_new.html", context, status=status)

@@ -10,8 +10,8 @@ from django.utils import timezone
 from diagnostics.kinds import all_kinds
 from diagnostics.models import InstrumentRange, SystemFamily
 from diagnostics.recording import Entry, add_record
-from jobs import booking, enquiring, making_safe, passing_on, working
-from jobs.models import Customer, Enquiry, Job, Vehicle
+from jobs import bays, booking, enquiring, making_safe, passing_on, working
+from jobs.models import Bay, Customer, Enquiry, Job, Vehicle
 from network.access import acting_for
 from network.models import Membership, Region
 from parts.models import PartRequest
@@ -63,7 +63,11 @@ def load_work(*, cast: Cast, families: dict[str, SystemFamily], today: datetime.
         sent[1].reply(by=bram, answer="We measure its capacity first; that takes a morning.", dates=dates)
         if better := passing_on.better_qualified(sent[2]):
             passing_on.propose(enquiry=sent[2], to=better[0].workshop, by=ilse)
-        _job_at_measuring(sent[0], ilse, bram, families)
+        measured = _job_at_measuring(sent[0], ilse, bram, families)
+        for name, job in (("Bay 1, lift", measured), ("Bay 2, high voltage", None)):
+            bay = bays.enter(Bay(name=name), by=ilse)
+            if job:
+                bays.put_in(bay, job, by=ilse)
         _job_in_quarantine(bram, families)
         working.book_in(
             by=bram,
