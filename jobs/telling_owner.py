@@ -31,8 +31,8 @@ def stand_of(job: Job) -> str:
     return _("Your car is being looked at; the cause has no name yet.")
 
 
-def tell_owner(job: Job, verb: str, by: Membership) -> None:
-    """Mail the owner, where an address is known, that something new stands on their page."""
+def tell_owner(job: Job, verb: str, by: Membership, path: str = "") -> None:
+    """Mail the owner, where an address is known, that something new stands on their page, or on another of theirs."""
     address = job.vehicle.customer.email
     if not address:
         return
@@ -41,5 +41,5 @@ def tell_owner(job: Job, verb: str, by: Membership) -> None:
         addresses=[address],
         template=f"mail/{verb}.txt",
         facts={"workshop": by.workshop},
-        path=path_for_job(job),
+        path=path or path_for_job(job),
     )

@@ -15,6 +15,7 @@ urlpatterns = [
     path("bays/<int:pk>/", bays.bay, name="bay"),
     path("bays/<int:pk>/clear/", bays.bay_clear, name="bay_clear"),
     path("labels/", bays.labels, name="labels"),
+    path("", include("jobs.estimate_urls")),
     path("", include("jobs.outcome_urls")),
     path("", include("jobs.ending_urls")),
 ]

@@ -11,6 +11,7 @@ sentence is the same for every page. Methods that no row names: `tests/test_acce
 from tests.access_matrix_accounts import ACCOUNTS
 from tests.access_matrix_beginning import BEGINNING
 from tests.access_matrix_board import BOARD
+from tests.access_matrix_estimates import ESTIMATES
 from tests.access_matrix_numbers import NUMBERS
 from tests.access_matrix_outcomes import OUTCOMES
 from tests.access_matrix_programs import PROGRAMS
@@ -31,7 +32,9 @@ ROLES = (
 TELLS_ITS_METHODS = {"near", "schema"}
 GET_ONLY = {"docs"}  # the library's page breaks on HEAD
 
-ELSEWHERE = ACCOUNTS | BEGINNING | BOARD | NUMBERS | OUTCOMES | PROGRAMS  # rows that stand in files of their own
+ELSEWHERE = (
+    ACCOUNTS | BEGINNING | BOARD | ESTIMATES | NUMBERS | OUTCOMES | PROGRAMS
+)  # rows that stand in files of their own
 
 ROWS: dict[str, str] = {
     # The network: finding, applying, deciding, notices, the own workshop

@@ -35,6 +35,7 @@ from network.models import Event, KeptAnswer, Membership, Notice, Picture, Regio
 from network.unsubscribing import link_for
 from parts import superseding
 from tests import access_scene_beginning as beginning
+from tests import access_scene_estimates as estimates
 from tests import access_scene_measuring as measuring
 from tests import cast as made
 from tests.access_scene_board import PAYLOADS as ON_THE_BOARD
@@ -138,6 +139,7 @@ def _house(member: Membership, family: SystemFamily) -> House:
     with acting_for(workshop):
         withdrawn.withdraw()
         code = beginning.beginning_of(job, member)
+        estimates.estimates_of(job, *(made.make_job(member, family) for _job in range(2)), by=member)
         log = measuring.read_log(job, member)
         working.sign(job=job, step="makers_procedure", words="Document 14-200", good=True, by=member)
         evidence.waive(job=job, requirement="torque_tool", reason="borrowed", by=member)
@@ -280,6 +282,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         | beginning.photos_of_jobs(a.job, b.job)
         | beginning.bays_of(a.job, b.job)
         | _numbers(a.member, b.member)
+        | estimates.objects(cast.a, cast.b)
     ) | _tokens(a, b)
 
 
@@ -389,7 +392,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "business_number": "0999000129",
     }  # fmt: skip
     password = made.PASSWORD
-    return ON_THE_BOARD | measuring.payloads(a.log, b.log, a.earlier, b.earlier) | {
+    return ON_THE_BOARD | estimates.payloads(cast.a) | measuring.payloads(a.log, b.log, a.earlier, b.earlier) | {
         "-": {},
         "right_password": {"login": cast.technician.person.email, "password": password},
         "wrong_password": {"login": cast.technician.person.email, "password": "not this one at all"},

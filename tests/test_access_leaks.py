@@ -29,6 +29,7 @@ pytestmark = pytest.mark.django_db
 
 # A private link is its own key: whoever holds B's owner's link reads that enquiry, and A doesn't hold it.
 NOT_HELD_BY_A = {"link_of_b", "withdrawn_link_of_b", "car_of_b", "finished_car_of_b"}
+NOT_HELD_BY_A |= {"car_agreed_of_b", "car_waiting_of_b", "car_draft_of_b"}
 B_READS = [("job", "job_of_b"), ("enquiry", "enquiry_of_b"), ("instrument", "instrument_of_b"), ("jobs", "-")]
 
 # The row of the table that tells when this model's guard is off. The other models are read by no address of their own,
@@ -39,6 +40,7 @@ TELLS = {
     "jobs.Bay": ("bay", "GET", "empty_bay_of_b", "-"),
     "jobs.JobCode": ("code_note", "GET", "code_of_b", "-"),
     "jobs.Job": ("job", "GET", "job_of_b", "-"),
+    "jobs.Estimate": ("estimate", "GET", "agreed_of_b", "-"),
     "jobs.FollowUp": ("follow_up", "GET", "follow_up_of_b", "-"),
     "jobs.FollowedRepair": ("outcome_stands", "GET", "outcome_of_b", "-"),
     "jobs.Enquiry": ("enquiry", "GET", "enquiry_of_b", "-"),
@@ -60,6 +62,7 @@ READ_THROUGH_ANOTHER = {
     "parts.ShelfItem",  # by the list alone
     "jobs.Cause", "jobs.PictureMark", "jobs.StepDraft",
     "jobs.Disturbance", "jobs.Waiver",
+    "jobs.EstimateLine", "jobs.EstimateAnswer", "jobs.UsedLine",
 }  # fmt: skip
 READ_THROUGH_ANOTHER.add("network.KeptAnswer")  # through the token of whoever asked
 

@@ -5,6 +5,7 @@ from jobs.models.causes import Cause, PictureMark
 from jobs.models.codes import CodeDescription, CodeReading, JobCode
 from jobs.models.drafts import StepDraft
 from jobs.models.enquiries import Enquiry
+from jobs.models.estimates import Estimate, EstimateAnswer, EstimateLine, PricedLine, UsedLine
 from jobs.models.evidence import Disturbance, Waiver
 from jobs.models.following import FollowedRepair, FollowUp
 from jobs.models.jobs import Customer, DrivenWheels, Job, SignedEntry, Triage, Vehicle, WatchedTemperature
@@ -21,6 +22,9 @@ __all__ = [
     "Disturbance",
     "DrivenWheels",
     "Enquiry",
+    "Estimate",
+    "EstimateAnswer",
+    "EstimateLine",
     "FollowUp",
     "FollowedRepair",
     "Job",
@@ -31,12 +35,14 @@ __all__ = [
     "OutcomeCode",
     "OutcomePart",
     "PictureMark",
+    "PricedLine",
     "SafeStep",
     "SecondLook",
     "SignedEntry",
     "StateChange",
     "StepDraft",
     "Triage",
+    "UsedLine",
     "Vehicle",
     "Waiver",
     "WatchedTemperature",

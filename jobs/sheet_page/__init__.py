@@ -15,10 +15,11 @@ from diagnostics.presenting import Judged, present_record
 from diagnostics.record_form import RecordForm
 from diagnostics.recording import PROOF_OF_ABSENCE
 from diagnostics.shown import Row, rows_of
-from jobs import ring
+from jobs import estimating, ring
 from jobs.clearance import Clearance, clearance
 from jobs.models import Job, SignedEntry
 from jobs.requirements import REQUIREMENTS, ByEntry, ByProof, ByReceipt, ByRecord, Requirement
+from jobs.sheet_page.agreed import agreed_step
 from jobs.sheet_page.beginning import booked_in, cause_named, made_safe, measured
 from jobs.sheet_page.finishing import cleared_step, later_step, outcome_step, part_step
 from jobs.sheet_page.steps import LATER_STEPS, SheetStep, Step, requirement_for
@@ -47,6 +48,7 @@ class Page:
     kinds: list[Kind]
     families: list[SystemFamily]
     opened: OpenRecord | None
+    beyond: str  # said first: the work went beyond what the owner agreed to
 
 
 def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
@@ -56,7 +58,10 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
     entries = {entry.step: entry for entry in SignedEntry.objects.filter(job=job).select_related("signed_by")}
     kinds_taken = {record.kind for record in records}
     needed = {k for r in REQUIREMENTS[job.part] if isinstance(r, ByRecord) for k in r.kinds}
+    money = estimating.standing(job)
     steps = _steps(job, stands, records, entries)
+    steps.insert([step.code for step in steps].index("part"), agreed_step(job, money))
+    _set_states(steps)
     open_record = _opened(job, membership, opened or _next_kind(stands, job), records)
     if open_record:
         for step in steps:
@@ -71,6 +76,7 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
         kinds=[kind for kind in all_kinds().values() if kind.code != PROOF_OF_ABSENCE],
         families=[] if job.vehicle.family_id else list(SystemFamily.objects.all()),
         opened=open_record,
+        beyond=money.beyond_sentence,
     )
 
 
@@ -135,9 +141,9 @@ def _opened(job: Job, membership: Membership, wanted: str, records: list[Record]
 
 
 def _steps(job: Job, stands: Clearance, records: list[Record], entries: dict[str, SignedEntry]) -> list[SheetStep]:
-    """All steps with what was found; the first that is not done is the present one."""
+    """All steps of the work with what was found."""
     proof = next((r for r in reversed(records) if r.kind == PROOF_OF_ABSENCE), None)
-    steps = [
+    return [
         booked_in(job),
         made_safe(job, stands, proof),
         measured(stands, records),
@@ -147,7 +153,10 @@ def _steps(job: Job, stands: Clearance, records: list[Record], entries: dict[str
         *(later_step(job, stands, entries, step, str(asked.title)) for step, asked in LATER_STEPS.items()),
         outcome_step(job),
     ]
-    present = next((step for step in steps if not step.done), None)
+
+
+def _set_states(steps: list[SheetStep]) -> None:
+    """The first step that is not done is the present one."""
+    present = next((step for step in steps if not (step.done or step.never_now)), None)
     for step in steps:
         step.state = "done" if step.done else "now" if step is present else "later"
-    return steps

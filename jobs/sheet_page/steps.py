@@ -77,6 +77,7 @@ class SheetStep:
     url: str = ""
     label: str = ""
     holds_record: bool = False  # the record that is open stands in this step
+    never_now: bool = False  # it has its place in the order, but the work goes on without it
     details: list[tuple[str, str]] = field(default_factory=list)
 
     @property

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from jobs import owner_link
+from jobs import estimating, owner_link
 from jobs.report import report_of
 from jobs.telling_owner import stand_of
 from jobs.views.reports import as_pdf
@@ -17,7 +17,8 @@ from jobs.views.reports import as_pdf
 def car(request: HttpRequest, token: str) -> HttpResponse:
     """How the work on the car stands."""
     with owner_link.followed_job(token) as job:
-        context = {"job": job, "workshop": job.workshop, "stand": stand_of(job), "token": token}
+        money = estimating.standing(job)
+        context = {"job": job, "workshop": job.workshop, "stand": stand_of(job), "token": token, "money": money}
         return render(request, "jobs/car.html", context)
 
 
