@@ -68,6 +68,70 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Estimate',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('number', models.PositiveSmallIntegerField(verbose_name='version')),
+                ('state', models.CharField(choices=[('draft', 'draft, the owner hasn’t seen it'), ('sent', 'waits for the owner'), ('agreed', 'the owner agreed'), ('declined', 'the owner declined'), ('replaced', 'replaced by a later version'), ('taken_back', 'taken back by the workshop')], default='draft', max_length=10)),
+                ('currency', models.CharField(max_length=3)),
+                ('words', models.TextField(blank=True, max_length=2000, verbose_name='for the owner, in plain words')),
+                ('holds_until', models.DateField(verbose_name='holds until')),
+                ('edit', models.PositiveIntegerField(default=0, editable=False)),
+                ('total', models.BigIntegerField(null=True)),
+                ('made_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('sent_at', models.DateTimeField(null=True)),
+                ('made_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('sent_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['job', 'number'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
+            name='EstimateAnswer',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('agreed', models.BooleanField()),
+                ('name', models.CharField(max_length=120, verbose_name='name')),
+                ('reason', models.CharField(blank=True, max_length=500, verbose_name='why not')),
+                ('text', models.TextField()),
+                ('digest', models.CharField(max_length=64)),
+                ('said_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('estimate', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='answer', to='jobs.estimate')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
+            name='EstimateLine',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('position', models.PositiveSmallIntegerField()),
+                ('kind', models.CharField(choices=[('labour', 'labour'), ('part', 'part'), ('other', 'other')], max_length=6)),
+                ('words', models.CharField(max_length=160)),
+                ('part_number', models.CharField(blank=True, max_length=40)),
+                ('quantity', models.DecimalField(decimal_places=3, max_digits=8)),
+                ('price', models.BigIntegerField()),
+                ('tax_percent', models.DecimalField(decimal_places=2, max_digits=5)),
+                ('estimate', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='jobs.estimate')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['position'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='FollowedRepair',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -139,6 +203,11 @@ class Migration(migrations.Migration):
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
             },
+        ),
+        migrations.AddField(
+            model_name='estimate',
+            name='job',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='estimates', to='jobs.job'),
         ),
         migrations.CreateModel(
             name='Disturbance',
@@ -434,6 +503,30 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='UsedLine',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('position', models.PositiveSmallIntegerField()),
+                ('kind', models.CharField(choices=[('labour', 'labour'), ('part', 'part'), ('other', 'other')], max_length=6)),
+                ('words', models.CharField(max_length=160)),
+                ('part_number', models.CharField(blank=True, max_length=40)),
+                ('quantity', models.DecimalField(decimal_places=3, max_digits=8)),
+                ('price', models.BigIntegerField()),
+                ('tax_percent', models.DecimalField(decimal_places=2, max_digits=5)),
+                ('currency', models.CharField(max_length=3)),
+                ('noted_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='used_lines', to='jobs.job')),
+                ('noted_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['position'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='Vehicle',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -517,6 +610,26 @@ class Migration(migrations.Migration):
             model_name='enquiry',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('state', 'passed_on'), _negated=True), models.Q(('email', ''), ('lamps', ''), ('name', ''), ('phone', ''), ('symptom', ''), ('vehicle', '')), _connector='OR'), name='passed_on_keeps_nothing'),
         ),
+        migrations.AddConstraint(
+            model_name='estimateanswer',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('name', ''), _negated=True), models.Q(('text', ''), _negated=True)), name='answer_has_name_and_text'),
+        ),
+        migrations.AddConstraint(
+            model_name='estimateline',
+            constraint=models.CheckConstraint(condition=models.Q(('quantity__gt', 0)), name='estimateline_quantity_above_nought'),
+        ),
+        migrations.AddConstraint(
+            model_name='estimateline',
+            constraint=models.CheckConstraint(condition=models.Q(('price__gte', 0), models.Q(('kind', 'other'), ('price__lt', 0)), _connector='OR'), name='estimateline_only_other_below_nought'),
+        ),
+        migrations.AddConstraint(
+            model_name='estimateline',
+            constraint=models.CheckConstraint(condition=models.Q(('price__gte', -10000000000), ('price__lte', 10000000000)), name='estimateline_price_readable'),
+        ),
+        migrations.AddConstraint(
+            model_name='estimateline',
+            constraint=models.CheckConstraint(condition=models.Q(('tax_percent__gte', 0), ('tax_percent__lte', 100)), name='estimateline_tax_is_a_share'),
+        ),
         migrations.AddIndex(
             model_name='followup',
             index=models.Index(condition=models.Q(('asked_at__isnull', True), ('missed', False)), fields=['workshop', 'due_on'], name='follow_up_due'),
@@ -532,6 +645,22 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='followup',
             constraint=models.CheckConstraint(condition=models.Q(('missed', False), ('asked_at__isnull', True), _connector='OR'), name='missed_is_not_asked'),
+        ),
+        migrations.AddConstraint(
+            model_name='estimate',
+            constraint=models.UniqueConstraint(fields=('job', 'number'), name='estimate_version_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='estimate',
+            constraint=models.UniqueConstraint(condition=models.Q(('state', 'draft')), fields=('job',), name='one_draft_a_job'),
+        ),
+        migrations.AddConstraint(
+            model_name='estimate',
+            constraint=models.UniqueConstraint(condition=models.Q(('state', 'sent')), fields=('job',), name='one_estimate_waits'),
+        ),
+        migrations.AddConstraint(
+            model_name='estimate',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('sent_at__isnull', True), ('sent_by__isnull', True), ('state', 'draft'), ('total__isnull', True)), models.Q(models.Q(('state', 'draft'), _negated=True), ('sent_at__isnull', False), ('sent_by__isnull', False), ('total__gte', 0), ('total__isnull', False)), _connector='OR'), name='estimate_sent_with_its_total'),
         ),
         migrations.AddConstraint(
             model_name='bay',
@@ -584,6 +713,22 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='stepdraft',
             constraint=models.UniqueConstraint(fields=('job', 'step', 'person'), name='draft_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='usedline',
+            constraint=models.CheckConstraint(condition=models.Q(('quantity__gt', 0)), name='usedline_quantity_above_nought'),
+        ),
+        migrations.AddConstraint(
+            model_name='usedline',
+            constraint=models.CheckConstraint(condition=models.Q(('price__gte', 0), models.Q(('kind', 'other'), ('price__lt', 0)), _connector='OR'), name='usedline_only_other_below_nought'),
+        ),
+        migrations.AddConstraint(
+            model_name='usedline',
+            constraint=models.CheckConstraint(condition=models.Q(('price__gte', -10000000000), ('price__lte', 10000000000)), name='usedline_price_readable'),
+        ),
+        migrations.AddConstraint(
+            model_name='usedline',
+            constraint=models.CheckConstraint(condition=models.Q(('tax_percent__gte', 0), ('tax_percent__lte', 100)), name='usedline_tax_is_a_share'),
         ),
         migrations.AddConstraint(
             model_name='job',
