@@ -54,13 +54,13 @@ ESTIMATES: dict[str, str] = {
         GET  car_agreed_of_a     -                200 200 200 200 200 200 200 200 200
         GET  car_waiting_of_a    -                200 200 200 200 200 200 200 200 200
         GET  car_draft_of_a      -                404 404 404 404 404 404 404 404 404
-        GET  car_estimate_forged -                404 404 404 404 404 404 404 404 404
+        GET  link_forged_estimate -                404 404 404 404 404 404 404 404 404
         GET  car_estimate_crossed -               404 404 404 404 404 404 404 404 404
         POST car_waiting_of_a    -                422 422 422 422 422 422 422 422 422
         POST car_waiting_of_a    answer_unseen    409 409 409 409 409 409 409 409 409
         POST car_waiting_of_a    answer_seen      302 302 302 302 302 302 302 302 302
         POST car_agreed_of_a     answer_seen      409 409 409 409 409 409 409 409 409
         POST car_draft_of_a      answer_seen      404 404 404 404 404 404 404 404 404
-        POST car_estimate_forged answer_seen      404 404 404 404 404 404 404 404 404
+        POST link_forged_estimate answer_seen      404 404 404 404 404 404 404 404 404
     """,
 }

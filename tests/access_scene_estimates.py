@@ -49,7 +49,7 @@ def objects(a: Workshop, b: Workshop) -> dict[str, dict[str, Any]]:
             found[f"{name}_of_{letter}"] = {"pk": estimate.pk}
             found[f"car_{name}_of_{letter}"] = resolve(path_for_job(estimate.job, "car_estimate", number=1)).kwargs
     forged = {"token": f"{a.pk}-1-x~forged", "number": 1}
-    return found | {"car_estimate_forged": forged, "car_estimate_crossed": found["car_agreed_of_a"] | {"number": 77}}
+    return found | {"link_forged_estimate": forged, "car_estimate_crossed": found["car_agreed_of_a"] | {"number": 77}}
 
 
 def payloads(a: Workshop) -> dict[str, dict[str, Any]]:
