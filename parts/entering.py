@@ -49,7 +49,10 @@ def counterpart(text: str, *, like: PartNumber, by: Membership) -> PartNumber:
     for row in sorted(rows, key=lambda one: one.maker.lower() != like.maker.lower()):
         return row
     fresh = PartNumber(number=text, maker=like.maker, kind=like.kind, description=like.description)
-    return enter_number(number=fresh, families=like.families.all(), by=by)
+    try:
+        return enter_number(number=fresh, families=like.families.all(), by=by)
+    except KnownAlready as already:  # somebody else entered it in the same moment
+        return already.known
 
 
 @transaction.atomic

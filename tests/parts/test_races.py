@@ -10,9 +10,10 @@ import pytest
 from django.db import connections
 
 from network.models import Notice
-from parts import sourcing
-from parts.models import Answer
-from tests.cast import make_answer, make_member
+from parts import sourcing, superseding
+from parts.models import Answer, PartNumber, Supersession
+from parts.number_forms import SupersessionForm
+from tests.cast import make_answer, make_member, make_number, make_statement
 from tests.parts.conftest import make_board
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -86,3 +87,35 @@ def test_taking_back_and_accepting_at_once_agree_on_one_of_them(_round: int) -> 
     board.request.refresh_from_db()
     assert (answer.state, board.request.state) == (("withdrawn", "open") if taken else ("accepted", "accepted"))
     assert isinstance(accepted, sourcing.NotOnOffer) is taken
+
+
+@pytest.mark.parametrize("many", [2, 6])
+def test_of_statements_that_close_a_circle_together_the_last_is_refused(many: int) -> None:
+    board = make_board()
+    round_numbers = [make_number(board.asker, f"LN 27 41{n}-0") for n in range(many)]
+    members = [board.asker, board.rureifel, board.moutfort] * 2
+    results = at_once(*[
+        lambda n=n: make_statement(members[n], round_numbers[n], round_numbers[(n + 1) % many]) for n in range(many)
+    ])  # fmt: skip
+    kinds = sorted(type(one).__name__ for one in results)
+    assert kinds == ["ClosesACircle", *["Supersession"] * (many - 1)], results
+    assert Supersession.objects.standing().count() == many - 1
+    assert superseding.contradicting(Supersession.objects.all()) == {}
+
+
+def test_two_who_state_the_same_new_number_at_once_share_its_row() -> None:
+    from parts.views.number_facts import _state
+
+    board = make_board()
+    this, that = make_number(board.asker, "LN 27 410-0"), make_number(board.asker, "LN 27 411-0")
+
+    def state(number: PartNumber, by: Any) -> str:
+        form = SupersessionForm(
+            {"relation": "replaced_by", "other": "LN 27 499-0", "backwards": "unknown", "evidence": "bulletin"}, {}
+        )
+        assert form.is_valid(), form.errors
+        _state(form, number, by)
+        return "kept"
+
+    assert at_once(lambda: state(this, board.asker), lambda: state(that, board.rureifel)) == ["kept", "kept"]
+    assert PartNumber.objects.called("LN 27 499-0").count() == 1

@@ -1,8 +1,9 @@
 """`make races`: the same decision taken at once by eight processes. One wins each time, every other is told who did.
 
 Two hundred rounds on each database: eight colleagues accept one of two answers to a request in the same moment, half of
-them the one, half the other; and eight administrators decide one application. After each round the rows must show one
-winner, everybody else must have been told its name, and each loser's notices must be of one event. A database that
+them the one, half the other; eight administrators decide one application; and eight members state the eight steps of a
+circle of part numbers. After each round the rows must show one winner, everybody else must have been told its name, and
+each loser's notices must be of one event; of the circle seven steps must stand and one be refused. A database that
 says "locked" counts as bad.
 """
 
@@ -27,8 +28,8 @@ def racer(place: int, start: Any, orders: Any, results: Any) -> None:
     django.setup()
     from network.models import Application, Membership, User
     from network.models.applications import AlreadyDecided
-    from parts import sourcing
-    from parts.models import Answer
+    from parts import sourcing, superseding
+    from parts.models import Answer, Supersession
 
     def accept(answer: int, by: int) -> str:
         member = Membership.objects.select_related("workshop", "person").get(pk=by)
@@ -45,7 +46,17 @@ def racer(place: int, start: Any, orders: Any, results: Any) -> None:
             return f"told {told.application.decided_by_id}"
         return f"won {by}"
 
-    verbs: dict[str, Callable[[int, int], str]] = {"accept": accept, "decide": decide}
+    def state(old: int, by: int) -> str:
+        member = Membership.objects.select_related("workshop", "person").get(pk=by)
+        new = old + 1 if place + 1 < PROCESSES else old - place
+        said = Supersession(old_id=old, new_id=new, evidence="bulletin")
+        try:
+            superseding.state(statement=said, by=member)
+        except superseding.ClosesACircle as told:
+            return f"refused after {len(told.way)}"
+        return "stands"
+
+    verbs: dict[str, Callable[[int, int], str]] = {"accept": accept, "decide": decide, "state": state}
     while (order := orders.get()) is not None:
         verb, what, by = order
         start.wait(60)
@@ -74,7 +85,7 @@ def run(rounds: int) -> int:
         return [said for _place, said in sorted(results.get(timeout=90) for _one in each)]
 
     for number in range(rounds):
-        for wrong in (acceptances(race), decisions(race)):
+        for wrong in (acceptances(race), decisions(race), circles(race)):
             if wrong:
                 bad += 1
                 print(f"round {number}: {wrong}")
@@ -126,6 +137,21 @@ def decisions(race: Race) -> str:
     return "" if sorted(said) == sorted(right) else f"decided by {winner}, said {said}"
 
 
+def circles(race: Race) -> str:
+    """Eight numbers in a ring, eight who state that each is replaced by the next."""
+    from parts.models import PartNumber, Supersession
+    from tests import cast as made
+
+    number = _kept["rings"] = _kept.get("rings", 0) + 1
+    askers = _kept["askers"]
+    keys = [made.make_number(askers[0], f"RG {number} {n}").pk for n in range(PROCESSES)]
+    assert keys == list(range(keys[0], keys[0] + PROCESSES))
+    said = race([("state", key, asker.pk) for key, asker in zip(keys, askers, strict=True)])
+    standing = Supersession.objects.filter(old__in=PartNumber.objects.filter(pk__in=keys)).count()
+    right = [f"refused after {PROCESSES}", *["stands"] * (PROCESSES - 1)]
+    return "" if sorted(said) == right and standing == PROCESSES - 1 else f"{standing} stand, said {said}"
+
+
 def child(database: str, arguments: list[str]) -> int:
     command = [sys.executable, "-m", "tests.trials.races", "--here", *arguments]
     return subprocess.run(command, env=environment(database)).returncode
@@ -141,7 +167,7 @@ def main() -> int:
         return min(run(given.rounds), 250)
     with both() as databases:
         bad = sum(child(database, sys.argv[1:]) for database in databases.values())
-    print(f"{4 * given.rounds} tried, {bad} bad")
+    print(f"{6 * given.rounds} tried, {bad} bad")
     return 1 if bad else 0
 
 
