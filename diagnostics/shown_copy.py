@@ -10,8 +10,9 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from diagnostics.kinds import kind_of
-from diagnostics.models import PartKind, Sheet
+from diagnostics.models import Sheet
 from diagnostics.models.sheets import CarState
+from diagnostics.part_kinds import PartKind
 from diagnostics.presenting import Judged, present, values_in_words
 from diagnostics.recording import reading_from
 from diagnostics.shown import named

@@ -16,7 +16,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models import SystemFamily
-from parts.part_kinds import PartKind
+from diagnostics.part_kinds import PartKind
 
 Chemistry = SystemFamily.Chemistry
 FROM_MEMORY = _("from memory")

@@ -12,8 +12,8 @@ from typing import Any
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.kinds import all_kinds
+from diagnostics.part_kinds import PartKind
 from parts.models import Answer
-from parts.part_kinds import PartKind
 
 # Kinds of record that a bench sheet holds for a part of this kind (common practice, no source); any sheet for others.
 SHEETS: dict[str, tuple[str, ...]] = {

@@ -11,13 +11,13 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from diagnostics.part_kinds import PartKind
 from network.models import Membership, Region
 from network.pictures import PicturesField
 from network.private_text import IN_A_NUMBER
 from parts.form_fields import ManyField, SharedText
 from parts.models import LONGEST_NUMBER, PartRequest
 from parts.numbers import normalise
-from parts.part_kinds import PartKind
 
 MOST_PIECES = 1000
 FURTHEST = datetime.timedelta(days=2 * 365)  # a part that is needed later than this is a slip of the pen

@@ -13,6 +13,7 @@ from diagnostics.charts import chain
 from diagnostics.models import SystemFamily
 from parts import chains, superseding
 from parts.carriage import Carriage, carriage
+from parts.correcting import sign_of_revision
 from parts.models import PartNumber, PartRequest, PartRevision, Supersession, SupplyReport
 
 
@@ -25,6 +26,7 @@ class Plate:
     missing: tuple[int, ...]
     pieces: int
     workshops: int
+    sign: str  # of its words, for whoever confirms them
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,7 +118,8 @@ def revisions_of(number: str) -> list[PartRevision]:
 
 
 def _plates(number: PartNumber) -> tuple[Plate, ...]:
-    revisions = list(number.revisions.select_related("entered_by_workshop").prefetch_related("pictures").order_by("pk"))
+    rows = number.revisions.select_related("entered_by_workshop", "confirmed_by_workshop")
+    revisions = list(rows.prefetch_related("pictures").order_by("pk"))
     if not revisions:
         return ()
     seen = PartRequest.objects.filter(revision_seen__in=revisions).values("revision_seen")
@@ -137,6 +140,7 @@ def _plates(number: PartNumber) -> tuple[Plate, ...]:
                 missing=() if one.dots is None else places[there:],
                 pieces=count.get("pieces", 0),
                 workshops=count.get("workshops", 0),
+                sign=sign_of_revision(one),
             )
         )
     return tuple(plates)

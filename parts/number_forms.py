@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from diagnostics.models import SystemFamily
+from diagnostics.part_kinds import PartKind
 from network.models import Region
 from network.pictures import PicturesField
 from network.private_text import IN_A_NUMBER
@@ -20,7 +21,6 @@ from parts.form_fields import ManyField, SharedText
 from parts.models import LONGEST_NUMBER, PartNumber, PartRevision, Supersession, SupplyReport
 from parts.models.revisions import MOST_DOTS
 from parts.numbers import normalise
-from parts.part_kinds import PartKind
 
 EARLIEST = datetime.date(1990, 1, 1)  # no hybrid or electric part of today's trade is older
 NUMBER_KEYS = {"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}
@@ -75,6 +75,26 @@ class NumberForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["families"].queryset = SystemFamily.objects.all()  # type: ignore[attr-defined]
+
+
+class Correcting(forms.Form):
+    """What every correction says beside the new words: why, and which words its author had read."""
+
+    reason = SharedText(
+        label=gettext_lazy("Why it is corrected"), max_length=200,
+        help_text=gettext_lazy("Every member reads it beside the words that stood before."),
+    )  # fmt: skip
+    seen = forms.CharField(widget=forms.HiddenInput, max_length=64)
+
+
+class NumberCorrectionForm(Correcting, NumberForm):
+    field_order = ["number", "maker", "kind", "description", "families", "reason"]
+
+    def __init__(self, *args: Any, may_rename: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in () if may_rename else ("number", "maker"):
+            self.fields[name].disabled = True
+            self.fields[name].help_text = _("not to be changed: other members’ statements hang on it, or it is theirs")
 
 
 class FamiliesForm(forms.Form):
@@ -136,6 +156,14 @@ class RevisionForm(forms.ModelForm):
         if cleaned.get("standing") == PartRevision.Standing.KNOWN_TO_FAIL and not cleaned.get("fault"):
             self.add_error("fault", _("Say how it fails, so that others know what to look for."))
         return cleaned
+
+
+class RevisionCorrectionForm(Correcting, RevisionForm):
+    field_order = [*RevisionForm.Meta.fields, "photos", "reason"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["photos"].label = _("Further photos of the marks")
 
 
 class SupplyForm(forms.ModelForm):

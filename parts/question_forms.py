@@ -9,10 +9,10 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from diagnostics.part_kinds import PartKind
 from network.models import Region
 from parts.form_fields import SharedText
 from parts.models import Watch
-from parts.part_kinds import PartKind
 
 
 class QuestionForm(forms.Form):

@@ -23,7 +23,7 @@ from network.models import Event, Membership, Region, SharedPicture, User, Works
 from network.pictures import Cleaned, share_new
 from network.telling import tell
 from parts import shelf, watching
-from parts.models import Answer, PartRequest, PartRevision
+from parts.models import Answer, PartNumber, PartRequest, PartRevision
 from parts.numbers import normalise
 
 Request, Offer = PartRequest.State, Answer.State
@@ -55,6 +55,9 @@ def ask(
     """Put a request on the board; tell the managers of other workshops in the regions, and whoever watches for it."""
     request.asked_by_workshop, request.asked_by = by.workshop, by.person
     request.normalised = normalise(number=request.number)
+    if request.normalised and not request.part_kind:  # what the network knows of the number anyhow
+        known = PartNumber.objects.called(request.number).order_by("pk").values_list("kind", flat=True)
+        request.part_kind = known.first() or ""
     request.save()
     request.regions.set(regions)
     request.pictures.set(shared(pictures, by=by))

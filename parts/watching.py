@@ -8,6 +8,7 @@ from __future__ import annotations
 from django.db import transaction
 from django.db.models import Q, QuerySet
 
+from diagnostics.models import SystemFamily
 from network.access import WayOut, way_out
 from network.models import Membership, User
 from parts.models.requests import PartRequest
@@ -47,8 +48,16 @@ def watchers_of(request: PartRequest) -> list[int]:
         return sorted(set(_fitting(request).values_list("person", flat=True)))
 
 
+def _families_of(request: PartRequest) -> list[int]:
+    """The system families that its number fits, where no family is named."""
+    if not request.normalised:
+        return []
+    return list(SystemFamily.objects.filter(part_numbers__normalised=request.normalised).values_list("pk", flat=True))
+
+
 def _fitting(request: PartRequest) -> QuerySet[Watch]:
-    family = Q(family__isnull=True) | (Q(family=request.family_id) if request.family_id else Q(pk__in=()))
+    named = [request.family_id] if request.family_id else _families_of(request)
+    family = Q(family__isnull=True) | Q(family__in=named)
     kind = Q(part_kind="") | (Q(part_kind=request.part_kind) if request.part_kind else Q(pk__in=()))
     region = Q(region__isnull=True) | Q(region=request.asked_by_workshop.region_id)
     found: QuerySet[Watch] = Watch.objects.filter(family, kind, region)

@@ -22,6 +22,23 @@ NUMBERS: dict[str, str] = {
         POST number                 fits             in  in  403 302 302 302 403 403 in
         POST missing                fits             in  in  403 404 404 404 403 403 in
     """,
+    "number_correct": """
+        GET  number                 -                in  in  403 200 200 200 403 403 in
+        POST number                 -                in  in  403 422 422 422 403 403 in
+        POST number                 correction       in  in  403 409 409 409 403 403 in
+        POST missing                correction       in  in  403 404 404 404 403 403 in
+    """,
+    "revision_correct": """
+        GET  revision_of_a          -                in  in  403 200 200 404 403 403 in
+        POST revision_of_a          -                in  in  403 422 422 404 403 403 in
+        POST revision_of_a          revision_right   in  in  403 409 409 404 403 403 in
+        POST missing                -                in  in  403 404 404 404 403 403 in
+    """,
+    "revision_confirm": """
+        GET  revision_of_a          -                in  in  403 405 405 405 403 403 in
+        POST revision_of_a          -                in  in  403 302 302 302 403 403 in
+        POST missing                -                in  in  403 404 404 404 403 403 in
+    """,
     "revision_new": """
         GET  number                 -                in  in  403 200 200 200 403 403 in
         POST number                 -                in  in  403 422 422 422 403 403 in

@@ -33,7 +33,8 @@ from network import pictures
 from network.access import PrivateModel, acting_for
 from network.models import Event, KeptAnswer, Membership, Notice, Picture, Region, SharedPicture, User
 from network.unsubscribing import link_for
-from parts import superseding
+from parts import entering, superseding
+from parts.models import PartRevision
 from tests import access_scene_beginning as beginning
 from tests import access_scene_estimates as estimates
 from tests import access_scene_measuring as measuring
@@ -49,6 +50,7 @@ PERSON = {
     "people-0-issuer": "Kring Institute", "people-0-certificate": "KI-1", "people-0-covers": "inverter",
     "people-0-expires_on": "2099-01-01",
 }  # fmt: skip
+REVISION = {"name": "Two dots", "dots": "2", "standing": "unknown", "donor_lock": "unknown"}
 FAMILY = {
     "maker": "Lanner", "name": "Kestrel E", "drive": "electric", "nominal_v": "355", "highest_working_v": "420",
     "chemistry": "lithium_ion", "blocks": "96", "rated_ah": "150", "machines": "1",
@@ -336,7 +338,15 @@ def _numbers(a: Membership, b: Membership) -> dict[str, dict[str, Any]]:
     of_a, of_b = made.make_statement(a, old, new), made.make_statement(b, new, far)
     disputed = made.make_statement(b, old, far)
     superseding.dispute(statement=disputed, by=a, reason="The plug has six pins.")
-    rows = {"number": old, "statement_of_a": of_a, "statement_of_b": of_b, "disputed_of_b": disputed}
+    made_of = PartRevision(part_number=old, name="One dot", dots=1)
+    of_ours = entering.enter_revision(revision=made_of, photos=[], by=a)
+    rows = {
+        "number": old,
+        "revision_of_a": of_ours,
+        "statement_of_a": of_a,
+        "statement_of_b": of_b,
+        "disputed_of_b": disputed,
+    }
     return {name: {"pk": row.pk} for name, row in rows.items()}
 
 
@@ -425,8 +435,10 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "new_token": {"name": "Logger of bench 2"},
         "family": FAMILY,
         "number": {"number": "LN 27 777-0", "maker": "Lanner", "kind": "inverter", "description": "Inverter"},
+        "correction": {"kind": "charger", "description": "Charger", "seen": "0", "reason": "read wrongly"},
+        "revision_right": REVISION | {"seen": "0", "reason": "read wrongly"},
         "fits": {"families": [family.pk]},
-        "revision": {"name": "Two dots", "dots": "2", "standing": "unknown", "donor_lock": "unknown"},
+        "revision": REVISION,
         "supply": {
             "region": regions[0], "standing": "withdrawn", "seen_on": "2026-01-05", "source": "the maker’s counter",
         },

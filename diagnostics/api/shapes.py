@@ -10,8 +10,9 @@ from rest_framework import serializers
 from diagnostics.calculations.verdicts import Verdict
 from diagnostics.chain import Break
 from diagnostics.kinds import all_kinds, kind_of
-from diagnostics.models import InstrumentRange, MeasurementLog, PartKind, Record, SharedSheet, Sheet, SystemFamily
+from diagnostics.models import InstrumentRange, MeasurementLog, Record, SharedSheet, Sheet, SystemFamily
 from diagnostics.models.sheets import CarState
+from diagnostics.part_kinds import PartKind
 from diagnostics.presenting import Judged, present_record
 from network.models import Membership
 

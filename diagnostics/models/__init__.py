@@ -5,7 +5,7 @@ from diagnostics.models.families import FamilyLimit, SystemFamily
 from diagnostics.models.instruments import CheckResistor, Instrument, InstrumentCheck, InstrumentRange
 from diagnostics.models.logs import LogShape, MeasurementLog
 from diagnostics.models.reference import ReferenceReading, SharedFigures
-from diagnostics.models.shared_sheets import PartKind, SharedSheet
+from diagnostics.models.shared_sheets import SharedSheet
 from diagnostics.models.sheets import Record, Sheet
 
 __all__ = [
@@ -18,7 +18,6 @@ __all__ = [
     "InstrumentRange",
     "LogShape",
     "MeasurementLog",
-    "PartKind",
     "Record",
     "ReferenceReading",
     "SharedFigures",

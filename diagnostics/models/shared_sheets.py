@@ -17,16 +17,7 @@ from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models.families import SystemFamily
 from diagnostics.models.shared import Shared
-
-
-class PartKind(models.TextChoices):
-    INVERTER = "inverter", _("inverter")
-    MACHINE = "machine", _("electric machine")
-    TRACTION_BATTERY = "traction_battery", _("traction battery")
-    DC_CONVERTER = "dc_converter", _("DC converter")
-    CABIN_COMPRESSOR = "cabin_compressor", _("cabin compressor")
-    CHARGER = "charger", _("charger")
-    OTHER = "other", _("another part")
+from diagnostics.part_kinds import PartKind
 
 
 class SharedSheet(Shared):
@@ -36,7 +27,7 @@ class SharedSheet(Shared):
 
     title = models.CharField(_("what was measured"), max_length=120)
     family = models.ForeignKey(SystemFamily, on_delete=models.PROTECT, null=True, related_name="+")
-    part_kind = models.CharField(_("kind of part"), max_length=16, choices=PartKind, blank=True)
+    part_kind = models.CharField(_("kind of part"), max_length=20, choices=PartKind, blank=True)
     part_number = models.CharField(_("part number"), max_length=40, blank=True)
     part_serial = models.CharField(_("serial number"), max_length=60, blank=True)  # as it is shown
     serial_shown = models.CharField(_("serial number is shown as"), max_length=9, choices=Serial)

@@ -15,7 +15,8 @@ from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models.families import SystemFamily
 from diagnostics.models.reference import SharedFigures
-from diagnostics.models.shared_sheets import PartKind, SharedSheet
+from diagnostics.models.shared_sheets import SharedSheet
+from diagnostics.part_kinds import PartKind
 from diagnostics.plates import flat
 from network.access import PrivateManager, PrivateModel, PrivateQuerySet
 
@@ -30,7 +31,7 @@ class Sheet(PrivateModel):
 
     title = models.CharField(_("what is measured"), max_length=120)
     family = models.ForeignKey(SystemFamily, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
-    part_kind = models.CharField(_("kind of part"), max_length=16, choices=PartKind, blank=True)
+    part_kind = models.CharField(_("kind of part"), max_length=20, choices=PartKind, blank=True)
     part_number = models.CharField(_("part number, as printed"), max_length=40, blank=True)
     part_serial = models.CharField(_("serial number of the part"), max_length=60, blank=True)
     # As they are compared: the part is followed by them, however they were spaced when typed.

@@ -132,6 +132,9 @@ class Migration(migrations.Migration):
                 ('donor_lock', models.CharField(choices=[('unknown', 'not known'), ('none', 'not locked to a car'), ('codable', 'locked to its car, can be coded to another'), ('uncodable', 'locked to its car for good')], default='unknown', max_length=9, verbose_name='donor lock')),
                 ('coding_route', models.CharField(blank=True, max_length=300, verbose_name='coding route')),
                 ('entered_at', models.DateTimeField(auto_now_add=True)),
+                ('confirmed_at', models.DateTimeField(null=True)),
+                ('confirmed_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('confirmed_by_workshop', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
                 ('entered_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('entered_by_workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
                 ('part_number', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='revisions', to='parts.partnumber')),
@@ -145,6 +148,23 @@ class Migration(migrations.Migration):
             model_name='partrequest',
             name='revision_seen',
             field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='parts.partrevision'),
+        ),
+        migrations.CreateModel(
+            name='Correction',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('earlier', models.JSONField()),
+                ('why', models.CharField(max_length=200, verbose_name='why it is corrected')),
+                ('at', models.DateTimeField(auto_now_add=True)),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('by_workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+                ('was_confirmed_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+                ('part_number', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='corrections', to='parts.partnumber')),
+                ('revision', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='corrections', to='parts.partrevision')),
+            ],
+            options={
+                'ordering': ['-pk'],
+            },
         ),
         migrations.CreateModel(
             name='Question',
@@ -385,6 +405,10 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='partrevision',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('confirmed_at__isnull', True), ('confirmed_by__isnull', True), ('confirmed_by_workshop__isnull', True)), models.Q(('confirmed_at__isnull', False), ('confirmed_by__isnull', False), ('confirmed_by_workshop__isnull', False), models.Q(('confirmed_by_workshop', models.F('entered_by_workshop')), _negated=True)), _connector='OR'), name='revision_confirmed_by_a_second'),
+        ),
+        migrations.AddConstraint(
+            model_name='partrevision',
             constraint=models.CheckConstraint(condition=models.Q(('dots__isnull', True), ('dots__lte', 5), _connector='OR'), name='revision_dots_can_be_drawn'),
         ),
         migrations.AddIndex(
@@ -410,6 +434,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='partrequest',
             constraint=models.CheckConstraint(condition=models.Q(('description', ''), _negated=True), name='request_says_what_it_is'),
+        ),
+        migrations.AddConstraint(
+            model_name='correction',
+            constraint=models.CheckConstraint(condition=models.Q(('why', ''), _negated=True), name='correction_says_why'),
         ),
         migrations.AddConstraint(
             model_name='question',

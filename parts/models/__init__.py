@@ -2,6 +2,7 @@
 
 from parts.models.answers import Answer
 from parts.models.borders import BorderRate
+from parts.models.corrections import Correction
 from parts.models.numbers import PartNumber, PartNumberQuerySet
 from parts.models.questions import Question
 from parts.models.requests import NEWEST_FIRST, PartRequest, PartRequestQuerySet
@@ -18,6 +19,7 @@ __all__ = [
     "NEWEST_FIRST",
     "Answer",
     "BorderRate",
+    "Correction",
     "DepositSettled",
     "PartNumber",
     "PartNumberQuerySet",

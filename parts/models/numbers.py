@@ -11,9 +11,9 @@ from django.db.models.functions import Lower
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models import SystemFamily
+from diagnostics.part_kinds import PartKind
 from network.models import Workshop
 from parts.numbers import LONGEST_NUMBER, normalise, sign_after
-from parts.part_kinds import PartKind
 
 
 class NumberKey(models.CharField):

@@ -11,10 +11,11 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models import SystemFamily
+from diagnostics.part_kinds import PartKind
 from network.models import Membership, Region, SharedPicture, Workshop
 from parts.models.answers import Answer
+from parts.models.numbers import PartNumber
 from parts.numbers import LONGEST_NUMBER, normalise
-from parts.part_kinds import PartKind
 
 NEWEST_FIRST = ("-asked_at", "-pk")
 LASTS = datetime.timedelta(days=30)  # an open request lapses then, unless it is prolonged
@@ -52,6 +53,11 @@ class PartRequestQuerySet(models.QuerySet["PartRequest"]):
     def unanswered_by(self, membership: Membership) -> PartRequestQuerySet:
         """Drops those that the member's workshop has answered."""
         return self.exclude(Exists(Answer.objects.of_workshop(membership).filter(request=OuterRef("pk"))))
+
+    def for_family(self, family: int) -> PartRequestQuerySet:
+        """Drops those for other cars: named for another system family, or for none and of a number that doesn't fit."""
+        fitting = PartNumber.objects.filter(families=family).values("normalised")
+        return self.filter(Q(family=family) | Q(family__isnull=True, normalised__in=fitting))
 
     def about(self, text: str) -> PartRequestQuerySet:
         """Drops those whose number does not contain the text, and whose description doesn't either.

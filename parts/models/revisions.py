@@ -1,14 +1,15 @@
 """Revisions under an unchanged number: makers change a part and print the old number on it.
 
 What tells one from the other (a label, the print on the board, the colour of a connector), why it was revised, which
-is known to fail, and what coding it needs. Each is what one workshop saw; receipts count who saw the same.
+is known to fail, and what coding it needs. Each is what one workshop saw, until a second confirms it; receipts count
+who saw the same.
 """
 
 from __future__ import annotations
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.db.models.functions import Lower
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
@@ -48,6 +49,10 @@ class PartRevision(models.Model):
     entered_by_workshop = models.ForeignKey(Workshop, on_delete=models.PROTECT, related_name="+")
     entered_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     entered_at = models.DateTimeField(auto_now_add=True)
+    # A second workshop that saw the same marks; a correction ends it.
+    confirmed_by_workshop = models.ForeignKey(Workshop, on_delete=models.PROTECT, null=True, related_name="+")
+    confirmed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
+    confirmed_at = models.DateTimeField(null=True)
 
     class Meta:
         ordering = ["pk"]
@@ -59,6 +64,14 @@ class PartRevision(models.Model):
             ),
             models.CheckConstraint(
                 condition=~Q(standing="known_to_fail") | ~Q(fault=""), name="revision_that_fails_says_how"
+            ),
+            models.CheckConstraint(
+                condition=Q(confirmed_by_workshop__isnull=True, confirmed_by__isnull=True, confirmed_at__isnull=True)
+                | (
+                    Q(confirmed_by_workshop__isnull=False, confirmed_by__isnull=False, confirmed_at__isnull=False)
+                    & ~Q(confirmed_by_workshop=F("entered_by_workshop"))
+                ),
+                name="revision_confirmed_by_a_second",
             ),
             models.CheckConstraint(
                 condition=Q(dots__isnull=True) | Q(dots__lte=MOST_DOTS), name="revision_dots_can_be_drawn"

@@ -8,9 +8,9 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models import SystemFamily
+from diagnostics.part_kinds import PartKind
 from network.access import PrivateModel
 from network.models import Region
-from parts.part_kinds import PartKind
 
 
 class Watch(PrivateModel):

@@ -8,8 +8,10 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from diagnostics.models import SystemFamily
+from diagnostics.part_kinds import PartKind
 from network.access import MemberRequest, member_required
-from network.asked import words_to_find
+from network.asked import key_of, words_to_find
 from network.models import Membership
 from parts.models import NEWEST_FIRST, Answer, PartRequest, PartRequestQuerySet
 
@@ -21,8 +23,9 @@ def board(request: MemberRequest) -> HttpResponse:
     membership = request.membership
     wanted = words_to_find(request)
     chosen = {"whose": request.GET.get("whose", ""), "state": request.GET.get("state", "open")}
+    kind, family = request.GET.get("kind", ""), key_of(request.GET.get("family", ""))
     visible = PartRequest.objects.visible_to(membership)
-    rows = _chosen(visible, membership, **chosen)
+    rows = _of_what(_chosen(visible, membership, **chosen), kind, family)
     rows = rows.about(wanted) if wanted else rows.order_by(*NEWEST_FIRST)
     listed = rows.select_related("asked_by_workshop", "family").annotate(
         answer_count=Count(
@@ -35,8 +38,19 @@ def board(request: MemberRequest) -> HttpResponse:
         "wanted": wanted,
         "waiting": visible.open().of_others(membership).unanswered_by(membership).count(),
         "states": PartRequest.State.choices,
+        "kinds": PartKind.choices,
+        "kind": kind,
+        "family": family,
+        "families": SystemFamily.objects.all(),
     }
     return render(request, "parts/board.html", context | chosen)
+
+
+def _of_what(rows: PartRequestQuerySet, kind: str, family: int) -> PartRequestQuerySet:
+    """The rows for one kind of part and one system family; a word or key that is none of theirs filters nothing."""
+    if kind in PartKind:
+        rows = rows.filter(part_kind=kind)
+    return rows.for_family(family) if family > 0 else rows
 
 
 def _chosen(rows: PartRequestQuerySet, membership: Membership, *, whose: str, state: str) -> PartRequestQuerySet:

@@ -9,13 +9,13 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from diagnostics.models import SystemFamily
+from diagnostics.part_kinds import PartKind
 from network.access import MemberRequest, member_required
 from network.asked import key_of, words_to_find
-from parts import entering
+from parts import correcting, entering
 from parts.knowing import known
 from parts.models import PartNumber, PartNumberQuerySet, PartRequest
 from parts.number_forms import FamiliesForm, NumberForm
-from parts.part_kinds import PartKind
 from parts.searching import How, search
 
 NEWEST = 10
@@ -85,6 +85,7 @@ def show_number(request: MemberRequest, shown: PartNumber, status: int = 200, **
         "known": known(shown),
         "number": shown,
         "asked": asked.filter(normalised=shown.normalised).order_by("-pk")[:5],
+        "corrections": correcting.history(shown, shown_to=request.membership.workshop),
         "families_form": FamiliesForm(number=shown),
     }
     return render(request, "parts/number.html", context | more, status=status)

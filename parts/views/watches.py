@@ -18,7 +18,8 @@ from parts.question_forms import WatchForm
 @require_http_methods(["GET", "HEAD", "POST"])
 def watches(request: MemberRequest) -> HttpResponse:
     """The person's watches, and a form for one more."""
-    form = WatchForm(request.POST if request.method == "POST" else None)
+    first = {name: request.GET.get(name, "")[:20] for name in ("part_kind", "family")}
+    form = WatchForm(request.POST if request.method == "POST" else None, initial=first)
     if request.method == "POST" and form.is_valid():
         try:
             watching.watch(wanted=form.save(commit=False), by=request.membership)

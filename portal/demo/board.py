@@ -96,6 +96,7 @@ SETTLED: list[tuple[str, str, str, tuple[bool, bool, str] | None]] = [
     ("TH 31 902", "Volthaus Ruhr", "Hybridwerk Rureifel", (True, True, "")),
     ("TH 31 440-1", HAUTPRE, "Garage Hunsrückhöhe", (True, False, "The plug is black, not grey. It does not lock.")),
     ("LN 27 418", HAUTPRE, "Garage Klaverblad", None),
+    ("LN 27 014-0", "Accuhuis Limburg", HAUTPRE, None),
     ("LN 40 205-0", "Garage Sûre", "Elektromeister Eifel", (True, True, "")),
 ]
 WITHDRAWN = [("MK 12 700-4", "Atelier Alzette")]

@@ -11,7 +11,7 @@ from PIL import Image, ImageDraw, ImageFont
 from diagnostics.models import SystemFamily
 from network.models import Region
 from network.pictures import Cleaned
-from parts import entering, superseding
+from parts import correcting, entering, superseding
 from parts.models import PartNumber, PartRevision, Supersession, SupplyReport
 from portal.demo.network import Cast
 
@@ -120,6 +120,7 @@ def load_numbers(*, cast: Cast, families: dict[str, SystemFamily], today: dateti
         photos = [plate_photo(number, facts["dots"])] if facts.get("dots") else []
         revision = PartRevision(part_number=known[number], **facts)
         entering.enter_revision(revision=revision, photos=photos, by=cast.member(who))
+    _second_looks(cast, known)
     for old, new, who, second, facts in STATEMENTS:
         where = {"region": regions[facts["region"]]} if "region" in facts else {}
         statement = Supersession(old=known[old], new=known[new], **facts | where)
@@ -136,6 +137,24 @@ def load_numbers(*, cast: Cast, families: dict[str, SystemFamily], today: dateti
             seen_on=today - datetime.timedelta(days=days),
         )  # fmt: skip
         entering.report_supply(report=report, by=cast.member(who))
+
+
+def _second_looks(cast: Cast, known: dict[str, PartNumber]) -> None:
+    """Second workshops confirm two revisions; one revision and one number are put right, what stood stays to be read."""
+    for number, name, second in (("LN 27 410-0", "Two dots", HAUTPRE), ("LN 27 410-0", "No dot", RUHR)):
+        seen = PartRevision.objects.get(part_number=known[number], name=name)
+        read = correcting.sign_of_revision(seen)
+        correcting.confirm_revision(revision=seen, seen=read, by=cast.member(second))
+    revision = PartRevision.objects.get(part_number=known["LN 27 410-0"], name="One dot")
+    read, revision.made = correcting.sign_of_revision(revision), "Weeks 15 of 2014 to 40 of 2015"
+    correcting.correct_revision(
+        revision=revision, seen=read, why="the plates we keep say from when as well", by=cast.member(HAUTPRE)
+    )
+    pump = known["TH 31 440-1"]
+    read, pump.description = correcting.sign_of_number(pump), "Coolant pump of the inverter, 12 V"
+    correcting.correct_number(
+        number=pump, families=pump.families.all(), seen=read, why="the plate says 12 V", by=cast.member(RUHR)
+    )
 
 
 def plate_photo(number: str, dots: int) -> Cleaned:

@@ -1,4 +1,4 @@
-"""Kinds of part, as members name them: for finding, for watching the board, and for what carriage asks of them."""
+"""Kinds of part, one list for all: what a sheet measured, a number is, a request asks for, and carriage looks at."""
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _
