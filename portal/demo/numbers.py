@@ -140,7 +140,7 @@ def load_numbers(*, cast: Cast, families: dict[str, SystemFamily], today: dateti
 
 
 def _second_looks(cast: Cast, known: dict[str, PartNumber]) -> None:
-    """Second workshops confirm two revisions; one revision and one number are put right, what stood stays to be read."""
+    """Second workshops confirm two revisions; a revision and a number are put right, what stood stays to be read."""
     for number, name, second in (("LN 27 410-0", "Two dots", HAUTPRE), ("LN 27 410-0", "No dot", RUHR)):
         seen = PartRevision.objects.get(part_number=known[number], name=name)
         read = correcting.sign_of_revision(seen)
