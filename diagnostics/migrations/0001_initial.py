@@ -216,7 +216,7 @@ class Migration(migrations.Migration):
                 ('shared_at', models.DateTimeField(auto_now_add=True)),
                 ('taken_back_at', models.DateTimeField(null=True)),
                 ('title', models.CharField(max_length=120, verbose_name='what was measured')),
-                ('part_kind', models.CharField(blank=True, choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('dc_converter', 'DC converter'), ('cabin_compressor', 'cabin compressor'), ('charger', 'charger'), ('other', 'another part')], max_length=16, verbose_name='kind of part')),
+                ('part_kind', models.CharField(blank=True, choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('battery_module', 'battery module or block'), ('battery_12v', '12 V battery'), ('capacitor', 'double-layer capacitor'), ('dc_converter', 'DC converter'), ('charger', 'charger'), ('charge_inlet', 'charge inlet or cable'), ('cabin_compressor', 'cabin compressor'), ('contactors', 'contactors and fuses'), ('pyro_switch', 'pyrotechnic switch or fuse'), ('airbag', 'airbag or belt tensioner'), ('cooling', 'fan, pump or cooler'), ('control_board', 'control unit or board'), ('sensor', 'sensor'), ('other', 'another part')], max_length=20, verbose_name='kind of part')),
                 ('part_number', models.CharField(blank=True, max_length=40, verbose_name='part number')),
                 ('part_serial', models.CharField(blank=True, max_length=60, verbose_name='serial number')),
                 ('serial_shown', models.CharField(choices=[('shortened', 'only its last signs'), ('whole', 'the whole serial number')], max_length=9, verbose_name='serial number is shown as')),
@@ -239,7 +239,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('title', models.CharField(max_length=120, verbose_name='what is measured')),
-                ('part_kind', models.CharField(blank=True, choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('dc_converter', 'DC converter'), ('cabin_compressor', 'cabin compressor'), ('charger', 'charger'), ('other', 'another part')], max_length=16, verbose_name='kind of part')),
+                ('part_kind', models.CharField(blank=True, choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('battery_module', 'battery module or block'), ('battery_12v', '12 V battery'), ('capacitor', 'double-layer capacitor'), ('dc_converter', 'DC converter'), ('charger', 'charger'), ('charge_inlet', 'charge inlet or cable'), ('cabin_compressor', 'cabin compressor'), ('contactors', 'contactors and fuses'), ('pyro_switch', 'pyrotechnic switch or fuse'), ('airbag', 'airbag or belt tensioner'), ('cooling', 'fan, pump or cooler'), ('control_board', 'control unit or board'), ('sensor', 'sensor'), ('other', 'another part')], max_length=20, verbose_name='kind of part')),
                 ('part_number', models.CharField(blank=True, max_length=40, verbose_name='part number, as printed')),
                 ('part_serial', models.CharField(blank=True, max_length=60, verbose_name='serial number of the part')),
                 ('flat_number', models.CharField(blank=True, editable=False, max_length=40)),
