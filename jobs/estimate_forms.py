@@ -54,7 +54,7 @@ class LineForm(forms.Form):
     words = forms.CharField(label=gettext_lazy("In words"), max_length=160, required=False)
     part_number = forms.CharField(label=gettext_lazy("Part number"), max_length=40, required=False)
     quantity = DecimalText(label=gettext_lazy("Hours or pieces"))
-    price = DecimalText(label=gettext_lazy("Price of one, without tax"))
+    price = DecimalText(label=gettext_lazy("Price of one"))
     tax_percent = DecimalText(label=gettext_lazy("Tax, %"))
 
     def __init__(self, *args: Any, currency: str, tax: Decimal | None, **kwargs: Any) -> None:
@@ -111,6 +111,11 @@ class LineForm(forms.Form):
 
 class Lines(BaseFormSet):
     """Rows of lines: those that stand, and a few empty ones."""
+
+    def add_fields(self, form: Any, index: int | None) -> None:
+        super().add_fields(form, index)
+        if "DELETE" in form.fields:
+            form.fields["DELETE"].label = _("leave out")
 
     def lines(self) -> list[dict[str, Any]]:
         """What was typed, in its order, without empty rows and those that are ticked to be left out."""

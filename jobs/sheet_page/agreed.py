@@ -14,14 +14,15 @@ def agreed_step(job: Job, stands: Standing) -> SheetStep:
     """Done once the owner has agreed and nothing newer waits, and the work stays within the amount."""
     last, agreed = stands.last, stands.agreed
     answer = agreed.answer if agreed else None
+    done = bool(agreed and agreed is last and not stands.beyond)
     return SheetStep(
         code="estimate",
         name=_("Agreed with the owner"),
-        done=bool(agreed and agreed is last and not stands.beyond),
+        done=done,
         never_now=True,
         at=answer.said_at if answer else None,
         found=stands.beyond_sentence or stands.sentence,
-        said=_("by %(name)s") % {"name": answer.name} if answer else "",
+        said=_("by %(name)s") % {"name": answer.name} if answer and done else "",
         url=reverse("job_estimate", args=[job.pk]),
         label=_("Estimates and what was used") if last else _("Write an estimate"),
     )

@@ -8,3 +8,4 @@ SIGN_INS = (
     ("network administrator", "admin@circle.example"),
     ("another workshop", "technician@rureifel.example"),
 )
+SIGNING_CODES = {"ilse@hautpre.example": "604819", "bram@hautpre.example": "271605"}

@@ -5,13 +5,14 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from diagnostics.models import SystemFamily
-from jobs import evidence, working
+from diagnostics.models import Record, SystemFamily
+from jobs import causes, evidence, working
 from jobs.models import Customer, Job, Vehicle
 from network.access import acting_for
 from network.models import Membership, Region
 from parts import sourcing
 from parts.models import Answer, PartRequest
+from portal.demo import estimates, photos
 from portal.demo import recording as read
 from portal.demo.network import Cast
 from portal.demo.work import ISOLATION, PROOF, WINDINGS, make_safe, record
@@ -21,7 +22,6 @@ SIGNED = {
     "makers_procedure": "Lanner service data 14-200, edition 2019, pages 3 to 18",
     "connectors_dry": "Inverter inlet, both machine connectors: dry, no green, pins straight",
     "phase_cables": "All six cables: no rubbing, lugs tight, no sign of heat",
-    "cause": "Low-side switch of phase V burnt. Its cooling fan stood still: the duct was packed with dog hair",
     "coding_saved": "Data set of the old inverter read out and kept with the job's papers",
     "identity": "LN 27 410-0, two dots beside the serial number, software 4.12; no donor lock, coded by Ilse",
     "torque_tool": "Torque wrench DM-20, no. 5512, check due next March",
@@ -40,10 +40,14 @@ def load_finished(*, cast: Cast, families: dict[str, SystemFamily]) -> None:
     with acting_for(workshop):
         done = _booked_in(ilse, families, "Sietske Haverkamp", "sietske@haverkamp.example", "1-LNR-344", 164_900)
         _cleared(done, cast, ilse, bram)
+        estimates.agree(done, estimates.WHOLE, ilse)
+        estimates.use(done, estimates.WHOLE, ilse)
         for step, words in FINISHED.items():
             working.sign(job=done, step=step, words=words, good=True, by=ilse)
         proving = _booked_in(ilse, families, "Joris Tillemans", "joris@tillemans.example", "1-LNR-871", 203_150)
         _cleared(proving, cast, ilse, bram)
+        estimates.agree(proving, estimates.WHOLE, ilse)
+        estimates.use(proving, (*estimates.WHOLE, estimates.CLEAN), ilse)
         working.sign(job=proving, step="fitted", words="Inverter fitted, lugs at 9 Nm, coded", good=True, by=ilse)
 
 
@@ -86,7 +90,21 @@ def _cleared(job: Job, cast: Cast, by: Membership, beside: Membership) -> None:
     )  # fmt: skip
     for step, words in SIGNED.items():
         working.sign(job=job, step=step, words=words, good=True, by=by)
+    _name_cause(job, by)
     _received(job, cast, by)
+
+
+def _name_cause(job: Job, by: Membership) -> None:
+    """With the records that show it, and two photos with marks."""
+    causes.name(
+        job=job, by=by, seen=0, pictures=[photos.power_stage(), photos.air_duct()],
+        failed_part="Low-side switch of phase V",
+        made_it_fail="Its cooling fan stood still: the duct was packed with dog hair",
+        evidence=Record.objects.filter(sheet=job.sheet, kind__in=("fan_sweep", "power_stage_diodes")),
+    )  # fmt: skip
+    stage, duct = job.pictures.order_by("pk")
+    causes.mark(picture=stage, x=50, y=65, words="Burnt through; soot on the plate around it", by=by)
+    causes.mark(picture=duct, x=38, y=50, words="Hair and dust across two thirds of the grille", by=by)
 
 
 def _received(job: Job, cast: Cast, by: Membership) -> None:

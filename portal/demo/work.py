@@ -10,11 +10,15 @@ from django.utils import timezone
 from diagnostics.kinds import all_kinds
 from diagnostics.models import InstrumentRange, SystemFamily
 from diagnostics.recording import Entry, add_record
-from jobs import bays, booking, enquiring, making_safe, passing_on, working
+from jobs import bays, booking, codes, enquiring, making_safe, passing_on, working
 from jobs.models import Bay, Customer, Enquiry, Job, Vehicle
 from network.access import acting_for
 from network.models import Membership, Region
+from network.pictures import keep
+from network.signing import set_code
 from parts.models import PartRequest
+from portal.demo import estimates, photos
+from portal.demo.cast import SIGNING_CODES
 from portal.demo.network import Cast
 
 ENQUIRIES = [
@@ -53,8 +57,13 @@ def load_work(*, cast: Cast, families: dict[str, SystemFamily], today: datetime.
     workshop = cast.hautpre
     ilse = cast.member(workshop, "ilse@hautpre.example")
     bram = cast.member(workshop, "bram@hautpre.example")
+    for member in (ilse, bram):
+        set_code(person=member.person, code=SIGNING_CODES[member.person.email])
+    pictures = [[photos.dashboard()], [], []]
     sent = [
-        enquiring.send(enquiry=_enquiry(*facts), workshop=workshop, from_address=f"demo {number}")
+        enquiring.send(
+            enquiry=_enquiry(*facts), workshop=workshop, from_address=f"demo {number}", pictures=pictures[number]
+        )
         for number, facts in enumerate(ENQUIRIES)
     ]
     with acting_for(workshop):
@@ -148,6 +157,14 @@ def _job_at_measuring(enquiry: Enquiry, ilse: Membership, bram: Membership, fami
         needed_by=timezone.localdate() + datetime.timedelta(days=10),
     )  # fmt: skip
     working.ask_for_part(job=job, request=request, regions=list(Region.objects.all()), by=ilse)
+    codes.note(
+        code=job.codes.get(code="P0A94"), detail="553", by=ilse,
+        words="Boost converter: its voltage doesn’t follow what is commanded",
+        freeze_frame="km 186 231; 62 km/h; link 412 V of 650 V wanted; inverter coolant 71 °C; battery 46 %",
+    )  # fmt: skip
+    job.pictures.add(keep(photos.plate(), by=ilse.person, caption="Plate of the old unit"))
+    estimates.agree(job, (estimates.FIND,), ilse, "We measure first; you hear what it is before anything is fitted.")
+    estimates.send(job, estimates.WHOLE, ilse)
     return job
 
 

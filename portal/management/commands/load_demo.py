@@ -8,13 +8,15 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from portal.demo.cast import OWNER_OF, PASSWORD, SIGN_INS
+from portal.demo.cast import OWNER_OF, PASSWORD, SIGN_INS, SIGNING_CODES
 
 HOW_TO = """
 Benchring answers at {base}
 
 Sign in at {base}/account/login/ with the password  {password}
 {people}
+Signing codes in the bay
+{codes}
 An owner's private link
   {link}
 
@@ -71,5 +73,6 @@ def sign_ins() -> str:
     with acting_for(Workshop.objects.get(name=OWNER_OF)):
         link = settings.BASE_URL + path_for(Enquiry.objects.order_by("pk")[0])
     people = "\n".join(f"  {role:<24}{email}" for role, email in SIGN_INS)
+    codes = "\n".join(f"  {email:<24}{code}" for email, code in SIGNING_CODES.items())
     mails = settings.EMAIL_FILE_PATH.relative_to(settings.ROOT)
-    return HOW_TO.format(base=settings.BASE_URL, password=PASSWORD, people=people, link=link, mails=mails)
+    return HOW_TO.format(base=settings.BASE_URL, password=PASSWORD, people=people, codes=codes, link=link, mails=mails)
