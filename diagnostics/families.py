@@ -1,7 +1,7 @@
 """Enter and change what the network knows of a system family; each change is an event that its page shows.
 
 A limit binds its own workshop, where stricter, until a second workshop confirms it from its own copy of the source
-(`FamilyLimit.confirm`); until then the workshop that entered it may take it back.
+(`FamilyFact.confirm`); until then the workshop that entered it may take it back.
 """
 
 from __future__ import annotations
@@ -15,7 +15,8 @@ from django.db.models import Q, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from diagnostics.models import FamilyLimit, SystemFamily
+from diagnostics.models import ExpectedReading, FamilyLimit, SystemFamily
+from diagnostics.models.families import FamilyFact
 from network.models import Event, Membership, Workshop
 
 
@@ -27,7 +28,7 @@ class Change:
     workshop: Workshop | None
     person: str
     words: str
-    limit: FamilyLimit | None
+    fact: FamilyFact | None
 
 
 @transaction.atomic
@@ -39,21 +40,28 @@ def enter_family(family: SystemFamily, *, by: Membership) -> SystemFamily:
 
 
 @transaction.atomic
+def enter_fact(fact: FamilyFact, *, family: SystemFamily, by: Membership) -> None:
+    """A limit, or an expected reading."""
+    fact.family, fact.entered_by = family, by.workshop
+    fact.save()
+    Event.record(f"{fact.word}_entered", fact, by=by.person, workshop=by.workshop)
+
+
 def enter_limit(limit: FamilyLimit, *, family: SystemFamily, by: Membership) -> FamilyLimit:
-    limit.family, limit.entered_by = family, by.workshop
-    limit.save()
-    Event.record("limit_entered", limit, by=by.person, workshop=by.workshop)
+    enter_fact(limit, family=family, by=by)
     return limit
 
 
 @transaction.atomic
-def take_limit_back(limit: FamilyLimit, *, by: Membership) -> bool:
-    """The workshop that entered it was wrong; once a second has confirmed it, it binds everybody and stays."""
-    changed = FamilyLimit.objects.filter(
-        pk=limit.pk, entered_by=by.workshop, confirmed_by__isnull=True, taken_back_at__isnull=True
-    ).update(taken_back_at=timezone.now())
+def take_back(fact: FamilyFact, *, by: Membership) -> bool:
+    """The workshop that entered it was wrong; once a second has confirmed it, it holds for everybody and stays."""
+    changed = (
+        type(fact)
+        .objects.filter(pk=fact.pk, entered_by=by.workshop, confirmed_by__isnull=True, taken_back_at__isnull=True)
+        .update(taken_back_at=timezone.now())
+    )
     if changed:
-        Event.record("limit_taken_back", limit, by=by.person, workshop=by.workshop)
+        Event.record(f"{fact.word}_taken_back", fact, by=by.person, workshop=by.workshop)
     return bool(changed)
 
 
@@ -67,20 +75,26 @@ def found(text: str) -> QuerySet[SystemFamily]:
 
 def history(family: SystemFamily, *, shown_to: Workshop) -> list[Change]:
     """Every change of the family and its limits, newest first."""
-    limits = {limit.pk: limit for limit in family.limits.all()}
-    of_family = Q(subject_type=SystemFamily._meta.label_lower, subject_id=family.pk)
-    of_limits = Q(subject_type=FamilyLimit._meta.label_lower, subject_id__in=limits)
-    events = Event.objects.filter(of_family | of_limits).select_related("workshop", "by").order_by("-at", "-pk")
-    return [_change(event, limits, shown_to) for event in events]
+    facts: dict[tuple[str, int], FamilyFact] = {}
+    for rows in (family.limits.all(), family.expected.all()):
+        facts |= {(one._meta.label_lower, one.pk): one for one in rows}
+    about = Q(subject_type=SystemFamily._meta.label_lower, subject_id=family.pk)
+    for model in (FamilyLimit, ExpectedReading):
+        label = model._meta.label_lower
+        about |= Q(subject_type=label, subject_id__in=[pk for kind, pk in facts if kind == label])
+    events = Event.objects.filter(about).select_related("workshop", "by").order_by("-at", "-pk")
+    return [_change(event, facts, shown_to) for event in events]
 
 
-def _change(event: Any, limits: dict[int, FamilyLimit], shown_to: Workshop) -> Change:
-    is_limit = event.subject_type == FamilyLimit._meta.label_lower
+def _change(event: Any, facts: dict[tuple[str, int], FamilyFact], shown_to: Workshop) -> Change:
     words = {
         "family_entered": _("entered the family"),
         "limit_entered": _("entered a limit"),
         "limit_confirmed": _("confirmed a limit from its own copy: it binds everybody"),
         "limit_taken_back": _("took its limit back"),
+        "expected_entered": _("entered an expected reading"),
+        "expected_confirmed": _("confirmed an expected reading from its own copy: everybody is shown it"),
+        "expected_taken_back": _("took its expected reading back"),
     }
     own = event.workshop_id == shown_to.pk and event.by
     return Change(
@@ -88,5 +102,5 @@ def _change(event: Any, limits: dict[int, FamilyLimit], shown_to: Workshop) -> C
         workshop=event.workshop,
         person=event.by.name if own else "",
         words=words.get(event.verb, event.verb.replace("_", " ")),
-        limit=limits.get(event.subject_id) if is_limit else None,
+        fact=facts.get((event.subject_type, event.subject_id)),
     )

@@ -11,7 +11,15 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from diagnostics.kinds import all_kinds
-from diagnostics.models import FamilyLimit, Instrument, InstrumentRange, SharedSheet, Sheet, SystemFamily
+from diagnostics.models import (
+    ExpectedReading,
+    FamilyLimit,
+    Instrument,
+    InstrumentRange,
+    SharedSheet,
+    Sheet,
+    SystemFamily,
+)
 from network.private_text import private_pieces
 
 SHEETS_TO_MEASURE_ON = 30  # the newest ones
@@ -218,4 +226,39 @@ class LimitForm(forms.ModelForm):
             self.add_error("upper", _("This limit is a range: its upper end lies above its lower end."))
         if shape != FamilyLimit.Shape.RANGE and upper is not None:
             self.add_error("upper", _("This limit has one end only: leave this field empty."))
+        return cleaned
+
+
+def expectable() -> list[tuple[str, list[tuple[str, str]]]]:
+    """What an expected reading can be entered for: each kind with what it judges and what is typed of it."""
+    return [
+        (
+            str(kind.title),
+            [(f"{kind.code}:{code}", f"{kind.name_of(code)} ({unit})") for code, unit in kind.expectable.items()],
+        )
+        for kind in all_kinds().values()
+        if kind.expectable
+    ]
+
+
+class ExpectedForm(forms.ModelForm):
+    what = forms.ChoiceField(label=gettext_lazy("Expected for"), choices=expectable)
+    typical = FiniteField(label=gettext_lazy("Typical value"), min_value=-1e9)
+    low = FiniteField(label=gettext_lazy("Usually not below"), min_value=-1e9)
+    high = FiniteField(label=gettext_lazy("Usually not above"), min_value=-1e9)
+
+    class Meta:
+        model = ExpectedReading
+        fields = ["what", "typical", "low", "high", "source"]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        code, _colon, quantity = cleaned.get("what", "").partition(":")
+        kind = all_kinds().get(code)
+        if kind and quantity in kind.expectable:
+            self.instance.kind, self.instance.quantity = code, quantity
+            self.instance.unit = kind.expectable[quantity]
+        figures = [cleaned[name] for name in ("low", "typical", "high") if cleaned.get(name) is not None]
+        if len(figures) == 3 and (figures != sorted(figures) or figures[0] == figures[2]):
+            self.add_error("typical", _("It lies between the two others, and these differ."))
         return cleaned

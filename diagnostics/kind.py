@@ -234,3 +234,14 @@ class Kind:
     def units(self) -> set[str]:
         """What its instruments measure."""
         return {self.unit, *(f.unit for f in self.fields if isinstance(f, Meter))}
+
+    @property
+    def expectable(self) -> Mapping[str, str]:
+        """What a family may be expected to read, with its unit: what a limit judges, and the readings as typed."""
+        typed = {f.name: f.unit for f in self.fields if isinstance(f, Figure) and f.reading}
+        return {quantity: unit for quantity, (_shape, unit) in self.limitable.items()} | typed
+
+    def name_of(self, code: str) -> str:
+        """The name that pages show for a quantity, or for a field."""
+        fields = {f.name: str(f.label) for f in self.fields}
+        return str(self.quantities.get(code) or fields.get(code, code))

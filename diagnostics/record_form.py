@@ -7,11 +7,13 @@ from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.html import format_html
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from diagnostics import kind as declared
 from diagnostics.calculations.measurement_log import LogError, MeasurementLog, read_log
+from diagnostics.expected import expected_of, expected_words
 from diagnostics.form_fields import FigureField, FiguresField, MeterField, RangeField
 from diagnostics.kind import Kind
 from diagnostics.log_reading import LARGEST, samples_of
@@ -63,6 +65,10 @@ class RecordForm(forms.Form):
                 # The figure is complete with the last decimal that this instrument shows.
                 made.widget.attrs["data-read-with"] = made.declaration.meter or "instrument_range"
         self.fields["remark"] = remark
+        for hint in expected_of(kind, sheet.family):
+            if isinstance(field := self.fields.get(hint.quantity), FigureField):
+                # What a member typed stands here: escaped, since help may hold markup.
+                field.help_text = format_html("{} {}", field.help_text, expected_words(hint)).strip()
         # A log of this sheet that was read before: what is judged of it needs no second upload.
         self.fields["stored_log"] = forms.ModelChoiceField(
             queryset=StoredLog.objects.filter(sheet=sheet, state=StoredLog.State.READ),

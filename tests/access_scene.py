@@ -283,6 +283,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         | beginning.photos(objects, a.picture, b.picture)
         | beginning.photos_of_jobs(a.job, b.job)
         | beginning.bays_of(a.job, b.job)
+        | measuring.expected_readings(family, a.member, b.member)
         | _numbers(a.member, b.member)
         | estimates.objects(cast.a, cast.b)
     ) | _tokens(a, b)
@@ -446,6 +447,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
             "relation": "replaced_by", "other": "LN 27 599-0", "backwards": "unknown", "evidence": "bulletin 14-77",
         },
         "dispute": {"reason": "The plug has six pins."},
+        "expected": measuring.EXPECTED,
         "limit": {"what": "machine_windings:winding_unbalance", "value": "2", "authority": "maker", "source": "14-208"},
         "meter": {
             "name": "Ohmvalk", "serial": "OV-1", "calibration_due": "2099-01-01", "unit": "megohm", "highest": "550",

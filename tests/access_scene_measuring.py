@@ -7,8 +7,15 @@ from typing import Any
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from diagnostics import log_reading
-from diagnostics.models import Battery, EarlierCapacity, InstrumentCheck, MeasurementLog
+from diagnostics import families, log_reading
+from diagnostics.models import (
+    Battery,
+    EarlierCapacity,
+    ExpectedReading,
+    InstrumentCheck,
+    MeasurementLog,
+    SystemFamily,
+)
 from jobs import outlook
 from jobs.models import Job
 from network.models import Membership
@@ -23,6 +30,22 @@ RESISTOR = {
     "name": "Normal 100", "serial": "N-100", "unit": "milliohm", "certified_value": "100.02",
     "certified_uncertainty": "0.01", "certificate": "K 119", "due": "2099-01-01",
 }  # fmt: skip
+
+
+EXPECTED = {
+    "what": "machine_windings:uv_milliohm", "typical": "94", "low": "88", "high": "100", "source": "notes 14",
+}  # fmt: skip
+
+
+def expected_readings(family: SystemFamily, a: Membership, b: Membership) -> dict[str, dict[str, Any]]:
+    rows = {}
+    for letter, by in (("a", a), ("b", b)):
+        hint = ExpectedReading(
+            kind="machine_windings", quantity="uv_milliohm", unit="milliohm", typical=94, low=88, high=100, source="14"
+        )
+        families.enter_fact(hint, family=family, by=by)
+        rows[f"expected_of_{letter}"] = {"pk": hint.pk}
+    return rows
 
 
 def reads(check: InstrumentCheck) -> dict[str, Any]:

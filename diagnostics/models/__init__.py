@@ -1,7 +1,7 @@
 """Measuring: system families, their limits, copies of sheets (shared); instruments, sheets, batteries (private)."""
 
 from diagnostics.models.batteries import Battery, EarlierCapacity
-from diagnostics.models.families import FamilyLimit, SystemFamily
+from diagnostics.models.families import ExpectedReading, FamilyLimit, SystemFamily
 from diagnostics.models.instruments import CheckResistor, Instrument, InstrumentCheck, InstrumentRange
 from diagnostics.models.logs import LogShape, MeasurementLog
 from diagnostics.models.reference import ReferenceReading, SharedFigures
@@ -12,6 +12,7 @@ __all__ = [
     "Battery",
     "CheckResistor",
     "EarlierCapacity",
+    "ExpectedReading",
     "FamilyLimit",
     "Instrument",
     "InstrumentCheck",

@@ -1,10 +1,13 @@
 """System families: cars that share one high-voltage system, what is expected of them, and where each limit comes from.
 
 Families and their limits are common knowledge of the network. A limit that one workshop entered binds that workshop
-only, and only where it is stricter, until a second workshop confirms it (`diagnostics/limits.py`).
+only, and only where it is stricter, until a second workshop confirms it (`diagnostics/limits.py`). What is expected of
+a reading is shown to its own workshop until then, and judges nothing (`diagnostics/expected.py`).
 """
 
 from __future__ import annotations
+
+from typing import Any, ClassVar
 
 from django.db import models, transaction
 from django.db.models import F, Q
@@ -64,14 +67,69 @@ class SystemFamily(models.Model):
         return f"{self.maker} {self.name}"
 
 
-class FamilyLimitQuerySet(models.QuerySet["FamilyLimit"]):
-    def standing(self) -> FamilyLimitQuerySet:
+class FamilyFactQuerySet(models.QuerySet[Any]):
+    def standing(self) -> FamilyFactQuerySet:
         """Drops what its workshop took back before a second one confirmed it."""
         return self.filter(taken_back_at__isnull=True)
 
 
-class FamilyLimit(models.Model):
-    """A limit for one quantity of one kind of record, with its source: who entered it, and who confirmed it."""
+class FamilyFact(models.Model):
+    """What a member entered about one quantity of a kind of record, with its source; confirmed by a second workshop."""
+
+    kind = models.CharField(max_length=40)
+    quantity = models.CharField(max_length=60)
+    unit = models.CharField(max_length=20)
+    source = models.CharField(_("source: document, edition, page"), max_length=200)
+    entered_by = models.ForeignKey("network.Workshop", on_delete=models.PROTECT, related_name="+")
+    confirmed_by = models.ForeignKey("network.Workshop", on_delete=models.PROTECT, null=True, related_name="+")
+    entered_at = models.DateTimeField(auto_now_add=True)
+    taken_back_at = models.DateTimeField(null=True)
+
+    family: models.ForeignKey[Any, SystemFamily]
+    word: ClassVar[str]  # what its events are called after
+    objects: ClassVar[Any] = FamilyFactQuerySet.as_manager()
+
+    class Meta:
+        abstract = True
+        ordering = ["kind", "quantity", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(taken_back_at__isnull=True) | Q(confirmed_by__isnull=True),
+                name="%(class)s_confirmed_is_not_taken_back",
+            ),
+            models.CheckConstraint(
+                condition=Q(confirmed_by__isnull=True) | ~Q(confirmed_by=F("entered_by")),
+                name="%(class)s_confirmed_by_a_second",
+            ),
+        ]
+
+    @property
+    def kind_title(self) -> str:
+        kind = kind_of(self.kind)
+        return str(kind.title) if kind else self.kind
+
+    @property
+    def quantity_title(self) -> str:
+        kind = kind_of(self.kind)
+        return kind.name_of(self.quantity) if kind else self.quantity
+
+    @transaction.atomic
+    def confirm(self, *, by: Membership) -> bool:
+        """A second workshop has the same figure from the same source: it now holds for everybody."""
+        changed = (
+            type(self)
+            .objects.standing()
+            .filter(pk=self.pk, confirmed_by__isnull=True)
+            .exclude(entered_by=by.workshop)
+            .update(confirmed_by=by.workshop)
+        )
+        if changed:
+            Event.record(f"{self.word}_confirmed", self, by=by.person, workshop=by.workshop)
+        return bool(changed)
+
+
+class FamilyLimit(FamilyFact):
+    """A limit for one quantity of one kind of record."""
 
     class Shape(models.TextChoices):
         MINIMUM = "minimum", _("at least")
@@ -83,36 +141,20 @@ class FamilyLimit(models.Model):
         STANDARD = "standard", _("a standard")
         COMMON_PRACTICE = "common practice", _("common practice")
 
+    word = "limit"
     family = models.ForeignKey(SystemFamily, on_delete=models.PROTECT, related_name="limits")
-    kind = models.CharField(max_length=40)
-    quantity = models.CharField(max_length=60)
     shape = models.CharField(_("the limit is"), max_length=7, choices=Shape)
     value = models.FloatField(_("limit"))
     upper = models.FloatField(_("upper end of the range"), null=True, blank=True)
-    unit = models.CharField(max_length=20)
-    source = models.CharField(_("source: document, edition, page"), max_length=200)
     authority = models.CharField(_("given by"), max_length=15, choices=Authority)
-    entered_by = models.ForeignKey("network.Workshop", on_delete=models.PROTECT, related_name="+")
-    confirmed_by = models.ForeignKey("network.Workshop", on_delete=models.PROTECT, null=True, related_name="+")
-    entered_at = models.DateTimeField(auto_now_add=True)
-    taken_back_at = models.DateTimeField(null=True)
 
-    objects = FamilyLimitQuerySet.as_manager()
-
-    class Meta:
-        ordering = ["kind", "quantity", "pk"]
+    class Meta(FamilyFact.Meta):
+        abstract = False
         constraints = [
-            models.CheckConstraint(
-                condition=Q(taken_back_at__isnull=True) | Q(confirmed_by__isnull=True),
-                name="limit_confirmed_is_not_taken_back",
-            ),
+            *FamilyFact.Meta.constraints,
             models.CheckConstraint(
                 condition=Q(shape="range", upper__gt=F("value")) | (~Q(shape="range") & Q(upper__isnull=True)),
                 name="limit_range_has_upper_end",
-            ),
-            models.CheckConstraint(
-                condition=Q(confirmed_by__isnull=True) | ~Q(confirmed_by=F("entered_by")),
-                name="limit_confirmed_by_a_second",
             ),
         ]
 
@@ -120,24 +162,33 @@ class FamilyLimit(models.Model):
         return f"{self.family}: {self.quantity}"
 
     @property
-    def kind_title(self) -> str:
-        kind = kind_of(self.kind)
-        return str(kind.title) if kind else self.kind
+    def figures(self) -> str:
+        end = f" – {self.upper:g}" if self.upper is not None else ""
+        return f"{self.get_shape_display()} {self.value}{end} {self.unit}"
+
+
+class ExpectedReading(FamilyFact):
+    """What a sound car of the family usually reads: a hint beside the limit, and never a limit itself."""
+
+    word = "expected"
+    family = models.ForeignKey(SystemFamily, on_delete=models.PROTECT, related_name="expected")
+    typical = models.FloatField(_("typical value"))
+    low = models.FloatField(_("usually not below"))
+    high = models.FloatField(_("usually not above"))
+
+    class Meta(FamilyFact.Meta):
+        abstract = False
+        constraints = [
+            *FamilyFact.Meta.constraints,
+            models.CheckConstraint(
+                condition=Q(low__lte=F("typical"), high__gte=F("typical"), high__gt=F("low")),
+                name="expected_in_its_band",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.family}: {self.quantity}"
 
     @property
-    def quantity_title(self) -> str:
-        kind = kind_of(self.kind)
-        return str(kind.quantities.get(self.quantity, self.quantity)) if kind else self.quantity
-
-    @transaction.atomic
-    def confirm(self, *, by: Membership) -> bool:
-        """A second workshop has the same figure from the same source: the limit now binds everybody."""
-        changed = (
-            FamilyLimit.objects.standing()
-            .filter(pk=self.pk, confirmed_by__isnull=True)
-            .exclude(entered_by=by.workshop)
-            .update(confirmed_by=by.workshop)
-        )
-        if changed:
-            Event.record("limit_confirmed", self, by=by.person, workshop=by.workshop)
-        return bool(changed)
+    def figures(self) -> str:
+        return f"{self.typical:g} ({self.low:g} – {self.high:g}) {self.unit}"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db.models import Count, Q
@@ -11,8 +13,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from diagnostics import families as entering
-from diagnostics.forms import FamilyForm, LimitForm
-from diagnostics.models import FamilyLimit, SystemFamily
+from diagnostics.forms import ExpectedForm, FamilyForm, LimitForm
+from diagnostics.models import ExpectedReading, FamilyLimit, SystemFamily
 from network.access import MemberRequest, member_required
 from network.asked import words_to_find
 
@@ -46,6 +48,7 @@ def family(request: MemberRequest, pk: int) -> HttpResponse:
     context = {
         "family": shown,
         "limits": shown.limits.standing().select_related("entered_by", "confirmed_by"),
+        "expected": shown.expected.standing().select_related("entered_by", "confirmed_by"),
         "history": entering.history(shown, shown_to=request.membership.workshop),
     }
     return render(request, "diagnostics/family.html", context)
@@ -66,20 +69,56 @@ def limit_new(request: MemberRequest, pk: int) -> HttpResponse:
 
 
 @member_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def expected_new(request: MemberRequest, pk: int) -> HttpResponse:
+    """Enter what a sound car usually reads; shown to the own workshop until a second one confirms it."""
+    shown = get_object_or_404(SystemFamily, pk=pk)
+    form = ExpectedForm(request.POST if request.method == "POST" else None)
+    if request.method == "POST" and form.is_valid():
+        entering.enter_fact(form.instance, family=shown, by=request.membership)
+        return redirect("family", pk=shown.pk)
+    return render(
+        request, "diagnostics/expected_new.html", {"form": form, "family": shown}, status=422 if form.errors else 200
+    )
+
+
+@member_required
 @require_POST
 def limit_confirm(request: MemberRequest, pk: int) -> HttpResponse:
     """A second workshop confirms a limit from its own copy of the source."""
-    limit = get_object_or_404(FamilyLimit, pk=pk)
-    if not limit.confirm(by=request.membership):
-        messages.warning(request, _("This limit is confirmed already, or your own workshop entered it."))
-    return redirect("family", pk=limit.family_id)
+    return _confirm(request, get_object_or_404(FamilyLimit, pk=pk))
+
+
+@member_required
+@require_POST
+def expected_confirm(request: MemberRequest, pk: int) -> HttpResponse:
+    """The same for an expected reading: everybody is shown it then."""
+    return _confirm(request, get_object_or_404(ExpectedReading, pk=pk))
 
 
 @member_required
 @require_POST
 def limit_take_back(request: MemberRequest, pk: int) -> HttpResponse:
     """The workshop that entered a limit takes it back, as long as no second one has confirmed it."""
-    limit = get_object_or_404(FamilyLimit.objects.standing(), pk=pk, entered_by=request.membership.workshop)
-    if not entering.take_limit_back(limit, by=request.membership):
-        messages.warning(request, _("A second workshop has confirmed this limit: it binds everybody and stays."))
-    return redirect("family", pk=limit.family_id)
+    own = FamilyLimit.objects.standing().filter(entered_by=request.membership.workshop)
+    return _take_back(request, get_object_or_404(own, pk=pk))
+
+
+@member_required
+@require_POST
+def expected_take_back(request: MemberRequest, pk: int) -> HttpResponse:
+    """The same for an expected reading."""
+    own = ExpectedReading.objects.standing().filter(entered_by=request.membership.workshop)
+    return _take_back(request, get_object_or_404(own, pk=pk))
+
+
+def _confirm(request: MemberRequest, fact: Any) -> HttpResponse:
+    if not fact.confirm(by=request.membership):
+        messages.warning(request, _("This is confirmed already, or your own workshop entered it."))
+    return redirect("family", pk=fact.family_id)
+
+
+def _take_back(request: MemberRequest, fact: Any) -> HttpResponse:
+    if not entering.take_back(fact, by=request.membership):
+        messages.warning(request, _("A second workshop has confirmed this: it holds for everybody and stays."))
+    return redirect("family", pk=fact.family_id)

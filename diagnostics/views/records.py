@@ -15,13 +15,14 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from diagnostics.expected import beside, expected_of
 from diagnostics.kind import Kind, Meter
 from diagnostics.kinds import kind_of
 from diagnostics.log_shown import log_initial
 from diagnostics.models import InstrumentRange, MeasurementLog, Record, Sheet
 from diagnostics.presenting import check_of, present, present_record, typed_words
 from diagnostics.record_form import RecordForm
-from diagnostics.recording import Entry, add_record, judge
+from diagnostics.recording import Entry, add_record, judge, reading_of
 from diagnostics.reference_readings import can_be_shared, compared, compared_record
 from diagnostics.shown_reference import shown_comparisons
 from network.access import MemberRequest, member_required
@@ -54,6 +55,8 @@ def record_judge(request: MemberRequest, pk: int, kind: str) -> HttpResponse:
     if form.is_valid() and not waits:
         reading, assessment = judge(form.entry())
         context["judged"] = present(chosen, reading, assessment)
+        hints = expected_of(chosen, sheet.family)
+        context["expected"] = beside(hints, chosen, reading, assessment.findings)
         context["comparisons"] = shown_comparisons(chosen, compared(chosen, sheet.family, assessment.findings))
     return render(request, "diagnostics/_judged.html", context)
 
@@ -64,9 +67,12 @@ def record(request: MemberRequest, pk: int) -> HttpResponse:
     """One record as it was taken and judged."""
     shown = get_object_or_404(Record.objects.select_related("sheet__family", "taken_by", "replaces"), pk=pk)
     corrected_by = Record.objects.filter(replaces=shown).first()
-    others = compared_record(shown)
+    kind, others = kind_of(shown.kind), compared_record(shown)
+    reading, assessment = reading_of(shown)
+    hints = expected_of(kind, shown.sheet.family) if kind else []
     context = {
-        "comparisons": shown_comparisons(kind, others) if (kind := kind_of(shown.kind)) else [],
+        "comparisons": shown_comparisons(kind, others) if kind else [],
+        "expected": beside(hints, kind, reading, assessment.findings) if kind else [],
         "can_be_shared": can_be_shared(shown),
         "record": shown,
         "judged": present_record(shown),

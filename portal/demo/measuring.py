@@ -8,10 +8,19 @@ from typing import Any
 from django.utils import timezone
 
 from diagnostics import checking, sharing_sheets
-from diagnostics.families import enter_family, enter_limit
+from diagnostics.families import enter_fact, enter_family, enter_limit
 from diagnostics.kind import Value
 from diagnostics.kinds import all_kinds
-from diagnostics.models import CheckResistor, FamilyLimit, Instrument, InstrumentRange, SharedSheet, Sheet, SystemFamily
+from diagnostics.models import (
+    CheckResistor,
+    ExpectedReading,
+    FamilyLimit,
+    Instrument,
+    InstrumentRange,
+    SharedSheet,
+    Sheet,
+    SystemFamily,
+)
 from diagnostics.recording import Entry, add_record
 from network import api_tokens
 from network.access import acting_for
@@ -109,6 +118,13 @@ LIMITS["vireo"] += [
     ("contactors", "precharge_rise_time", "maximum", 0.5, None, "s", _RELAYS),
     ("interlock_bonding", "interlock_loop_resistance", "maximum", 5.0, None, "ohm", _RELAYS),
 ]
+# What sound cars of it usually read; hints, no limits.
+EXPECTED = [
+    ("machine_windings", "uv_milliohm", 94.0, 88.0, 100.0, "milliohm", "Lanner training notes 14"),
+    ("machine_windings", "vw_milliohm", 94.0, 88.0, 100.0, "milliohm", "Lanner training notes 14"),
+    ("machine_windings", "wu_milliohm", 94.0, 88.0, 100.0, "milliohm", "Lanner training notes 14"),
+    ("winding_insulation", "insulation_resistance", 300.0, 100.0, 550.0, "megohm", "Lanner training notes 14"),
+]
 
 
 def load_families(*, cast: Cast) -> dict[str, SystemFamily]:
@@ -124,6 +140,12 @@ def load_families(*, cast: Cast) -> dict[str, SystemFamily]:
             )  # fmt: skip
             enter_limit(limit, family=families[key], by=first)
             limit.confirm(by=confirmed.memberships.active().select_related("person", "workshop")[0])
+    for kind, quantity, typical, low, high, unit, source in EXPECTED:
+        hint = ExpectedReading(
+            kind=kind, quantity=quantity, typical=typical, low=low, high=high, unit=unit, source=source
+        )
+        enter_fact(hint, family=families["vireo"], by=first)
+        hint.confirm(by=confirmed.memberships.active().select_related("person", "workshop")[0])
     return families
 
 
