@@ -61,11 +61,13 @@ def mailbox(settings: Any) -> Iterator[list[Any]]:
 
 @pytest.fixture
 def page_of(browser: Any, live_server: Any) -> Iterator[Callable[..., Any]]:
-    """Open a page as somebody, in a browser of their own, on a phone unless told otherwise."""
+    """Open a page as somebody, in a browser of their own, on a phone with scripts unless told otherwise."""
     opened = []
 
-    def open_as(person: Any = None, width: int = 360) -> Any:
-        context = browser.new_context(base_url=live_server.url, viewport={"width": width, "height": 800})
+    def open_as(person: Any = None, width: int = 360, scripts: bool = True) -> Any:
+        context = browser.new_context(
+            base_url=live_server.url, viewport={"width": width, "height": 800}, java_script_enabled=scripts
+        )
         if person is not None:
             client = Client()
             client.force_login(person)
