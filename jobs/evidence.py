@@ -6,8 +6,8 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from jobs.clearance import requirement_of
 from jobs.models import Disturbance, Job, Waiver
-from jobs.requirements import REQUIREMENTS
 from network.models import Event, Membership, Qualification
 
 
@@ -19,7 +19,7 @@ class CannotBeWaived(Exception):
 def waive(*, job: Job, requirement: str, reason: str, by: Membership) -> Waiver:
     """Do without one requirement of this job. Raises CannotBeWaived."""
     job = Job.objects.select_for_update(of=("self",)).get(pk=job.pk)
-    asked = next((one for one in REQUIREMENTS[job.part] if one.code == requirement), None)
+    asked = requirement_of(job, requirement)
     if asked is None or not asked.waivable:
         raise CannotBeWaived(_("This is never waived: proof of being dead, isolation, identity of the part."))
     if job.handed_over_at:

@@ -24,7 +24,7 @@ from diagnostics.summary import found_words
 from jobs.clearance import clearance
 from jobs.models import Job, JobLook, SecondLook, SignedEntry
 from jobs.sharing import TellsTooMuch, known_of, mileage_band, private_pieces
-from jobs.sheet_page.steps import title_of_step
+from jobs.sheet_page.steps import title_of
 from network.models import Event, Membership
 from network.private_text import private_pieces as looking_private
 from network.telling import tell
@@ -62,7 +62,7 @@ def frozen_copy(job: Job) -> dict[str, Any]:
             if (kind := kind_of(record.kind))
         ],
         "entries": [
-            {"step": str(title_of_step(entry.step)), "good": entry.good, "words": without_private(job, entry.words)}
+            {"step": title_of(entry), "good": entry.good, "words": without_private(job, entry.found)}
             for entry in entries
         ],
     }

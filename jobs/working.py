@@ -1,6 +1,6 @@
 """The way of a job: made from an enquiry or at the counter, signed step by step, handed over.
 
-Fitting is signed only while the ring of requirements is closed, and each later step only after the one before it.
+Fitting begins only while the ring of requirements is closed, and each later step waits for the one before it.
 """
 
 from __future__ import annotations
@@ -14,9 +14,13 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from diagnostics.models import Sheet, SystemFamily
+from diagnostics.recording import proof_of_absence
 from jobs import codes as job_codes
-from jobs.clearance import clearance
+from jobs import finishing
+from jobs.clearance import clearance, keep_clearance
+from jobs.finishing import Stage
 from jobs.models import CodeReading, Customer, Enquiry, Job, SignedEntry, Vehicle
+from jobs.requirements.kinds import ByEntry, Requirement
 from jobs.telling_owner import tell_owner
 from network.models import Event, Membership, Region
 from network.pictures import Cleaned, keep
@@ -97,25 +101,72 @@ def _next_number() -> str:
 
 
 @transaction.atomic
-def sign(*, job: Job, step: str, words: str, good: bool, by: Membership) -> SignedEntry:
-    """Write a signed entry; raises CannotBeSigned where the step has to wait."""
+def sign(
+    *, job: Job, step: str, words: str, good: bool, by: Membership, torque_nm: float | None = None, tool: str = ""
+) -> SignedEntry:
+    """Write a signed entry; raises CannotBeSigned where the step has to wait, or says too little.
+
+    `torque_nm`, in newton metres, and the tool belong to steps of fitting that ask for them.
+    """
     job = Job.objects.with_facts().select_for_update(of=("self",)).get(pk=job.pk)
     if job.handed_over_at:
         raise CannotBeSigned(_("This job was handed over; nothing more is signed on it."))
     if job.in_quarantine and step != SignedEntry.Step.QUARANTINE_ENDED:
         raise CannotBeSigned(_("Stop: the car stands in quarantine. Nothing is signed before that has ended."))
-    if step == SignedEntry.Step.FITTED and not (stands := clearance(job)).clear:
-        raise CannotBeSigned(_("Hold: %(why)s Fitting can't be signed.") % {"why": stands.sentence})
-    before = COMES_AFTER.get(step)
+    listed = finishing.listed(job, step)
+    stage = listed[0] if listed else finishing.STAGE_OF.get(step, "")
+    if stage == Stage.FITTING:
+        _begin_fitting(job)
+    before = SignedEntry.Step.FITTED if stage == Stage.PROVING else COMES_AFTER.get(step)
     if before and not SignedEntry.objects.filter(job=job, step=before, good=True).exists():
         raise CannotBeSigned(_("This waits for the step before it: %(step)s.") % {"step": before.label})
-    entry = SignedEntry(job=job, step=step, words=words, good=good, signed_by=by.person)
+    if step in finishing.STAGE_OF and good and not (stand := finishing.how_it_stands(job, stage)).clear:
+        raise CannotBeSigned(_("Not yet: %(why)s") % {"why": stand.sentence})
+    if listed:
+        _says_enough(job, listed[1], words=words, torque_nm=torque_nm, tool=tool)
+    entry = SignedEntry(
+        job=job, step=step, title=str(listed[1].title) if listed else "", words=words, good=good, torque_nm=torque_nm,
+        tool=tool, signed_by=by.person,
+    )  # fmt: skip
     entry.save()
     if step == SignedEntry.Step.HANDED_OVER:
         Job.objects.filter(pk=job.pk).update(handed_over_at=entry.signed_at)
         tell_owner(job, "car_handed_over", by)
     Event.record(f"signed_{step}", job, by=by.person, workshop=by.workshop, good=good)
     return entry
+
+
+def _begin_fitting(job: Job) -> None:
+    """The first step of fitting needs a closed ring; how it stood is kept, since the car is woken again later."""
+    if job.cleared is not None:
+        return
+    now = clearance(job)
+    if not now.clear:
+        raise CannotBeSigned(_("Hold: %(why)s Fitting can't be signed.") % {"why": now.sentence})
+    keep_clearance(job, now)
+
+
+def _says_enough(job: Job, asked: Requirement, *, words: str, torque_nm: float | None, tool: str) -> None:
+    """Whether a step of a list may be signed so."""
+    if not isinstance(asked, ByEntry):
+        raise CannotBeSigned(_("“%(title)s” is measured, not signed.") % {"title": asked.title})
+    if asked.torque and (not torque_nm or torque_nm <= 0 or not tool):
+        raise CannotBeSigned(
+            _("“%(title)s”: write the torque in N·m and the tool it was tightened with.") % {"title": asked.title}
+        )
+    if not words and not asked.torque:
+        raise CannotBeSigned(_("“%(title)s”: write down what was done.") % {"title": asked.title})
+    if asked.dead and proof_of_absence(job.sheet) is None:
+        raise CannotBeSigned(
+            _("“%(title)s” is work on high-voltage parts, and the proof of absence of voltage has ended.")
+            % {"title": asked.title}
+        )
+
+
+@transaction.atomic
+def sign_several(*, job: Job, typed: Sequence[dict[str, Any]], by: Membership) -> list[SignedEntry]:
+    """Sign several steps of a list in their order: all of them or, with CannotBeSigned, none. Each is good."""
+    return [sign(job=job, good=True, by=by, **one) for one in typed]
 
 
 @transaction.atomic
@@ -139,9 +190,8 @@ def change_family(*, job: Job, family: SystemFamily, by: Membership) -> None:
 
 @transaction.atomic
 def choose_part(*, job: Job, part: str, by: Membership) -> bool:
-    """Say what is to be fitted; the list of requirements follows. False once something was fitted."""
-    if SignedEntry.objects.filter(job=job, step=SignedEntry.Step.FITTED).exists():
+    """Say what is to be fitted; the list of requirements follows. False once fitting has begun."""
+    if not Job.objects.filter(pk=job.pk, cleared_at=None).update(part=part):
         return False
-    Job.objects.filter(pk=job.pk).update(part=part)
     Event.record("part_chosen", job, by=by.person, workshop=by.workshop, part=part)
     return True

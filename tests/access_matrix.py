@@ -243,6 +243,32 @@ ROWS: dict[str, str] = {
         POST identity_of_a       reason           in  in  403 409 409 404 403 403 in
         POST missing_dry         reason           in  in  403 404 404 404 403 403 in
     """,
+    "job_list": """
+        GET  fitting_of_a        -                in  in  403 200 200 404 403 403 in
+        GET  fitting_of_b        -                in  in  403 404 404 200 403 403 in
+        GET  missing_fitting     -                in  in  403 404 404 404 403 403 in
+        GET  no_stage_of_a       -                in  in  403 404 404 404 403 403 in
+        POST fitting_of_a        -                in  in  403 422 422 404 403 403 in
+        POST fitting_of_a        draft            in  in  403 302 302 404 403 403 in
+        POST fitting_of_a        coded            in  in  403 409 409 404 403 403 in
+        POST fitting_of_b        coded            in  in  403 404 404 409 403 403 in
+    """,
+    "work_lists": """
+        GET  -                   -                in  in  403 200 200 200 403 403 in
+        POST -                   -                in  in  403 405 405 405 403 403 in
+    """,
+    "work_list": """
+        GET  list_of_fitting     -                in  in  403 200 200 200 403 403 in
+        GET  no_list             -                in  in  403 404 404 404 403 403 in
+        POST list_of_fitting     -                in  in  403 422 422 422 403 403 in
+        POST list_of_fitting     listed_step      in  in  403 302 302 302 403 403 in
+    """,
+    "work_list_change": """
+        GET  list_of_fitting     -                in  in  403 405 405 405 403 403 in
+        POST list_of_fitting     -                in  in  403 302 302 302 403 403 in
+        POST list_of_fitting     coded_up         in  in  403 302 302 302 403 403 in
+        POST no_list             coded_up         in  in  403 404 404 404 403 403 in
+    """,
     "job_disturb": """
         GET  job_of_a            -                in  in  403 405 405 405 403 403 in
         POST job_of_a            opened           in  in  403 302 302 404 403 403 in

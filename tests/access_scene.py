@@ -27,7 +27,7 @@ from diagnostics.models import (
     Sheet,
     SystemFamily,
 )
-from jobs import evidence, following, owner_link, second_looks, sharing, working
+from jobs import evidence, following, lists, owner_link, second_looks, sharing, working
 from jobs.models import Enquiry, FollowedRepair, FollowUp, Job, JobCode, Outcome, SecondLook
 from network import pictures
 from network.access import PrivateModel, acting_for
@@ -146,6 +146,7 @@ def _house(member: Membership, family: SystemFamily) -> House:
         working.sign(job=job, step="makers_procedure", words="Document 14-200", good=True, by=member)
         evidence.waive(job=job, requirement="torque_tool", reason="borrowed", by=member)
         evidence.disturb(job=job, what="wiring_touched", by=member)
+        lists.change(part="other", stage="proving", code="road_test", title="Hill test", ask="Which hill", by=member)
         facts = {"instrument_range": instrument, "temperature_c": 24.5, "log": log}
         record = made.make_record(member, job.sheet, remark="as found", **facts)
         # A ring has to be closed for the way there; `tests/jobs` walks it.
@@ -220,6 +221,9 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         "missing_windings": {"pk": MISSING} | kind,
         "missing_dry": {"pk": MISSING, "code": "connectors_dry"},
         "missing_cause": {"pk": MISSING, "step": "cause"},
+        "missing_fitting": {"pk": MISSING, "stage": "fitting"},
+        "list_of_fitting": {"part": "inverter", "stage": "fitting"},
+        "no_list": {"part": "nonsense", "stage": "fitting"},
         "workshop_of_a": {"pk": cast.a.pk},
         "workshop_suspended": {"pk": cast.suspended.workshop_id},
         "workshop_waiting": {"pk": cast.application.workshop_id},
@@ -251,6 +255,8 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"cause_of_{letter}": {"pk": house.job.pk, "step": "cause"},
             f"fitted_of_{letter}": {"pk": house.job.pk, "step": "fitted"},
             f"cause_of_finished_{letter}": {"pk": house.finished.pk, "step": "cause"},
+            f"fitting_of_{letter}": {"pk": house.job.pk, "stage": "fitting"},
+            f"no_stage_of_{letter}": {"pk": house.job.pk, "stage": "nonsense"},
             f"dry_of_{letter}": {"pk": house.job.pk, "code": "connectors_dry"},
             f"identity_of_{letter}": {"pk": house.job.pk, "code": "identity"},
             f"no_code_of_{letter}": {"pk": house.job.pk, "code": "nonsense"},
@@ -503,6 +509,10 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         **beginning.payloads(cast, booking),
         "reason": {"reason": "Seen on the day before."},
         "opened": {"what": "wiring_touched"},
+        "draft": {"words-coded": "half a sentence", "act": "draft"},
+        "coded": {"words-coded": "coded by Ilse"},
+        "listed_step": {"title": "Marks of paint", "ask": "Where", "how": "words"},
+        "coded_up": {"code": "coded", "act": "up"},
         "machine": {"part": "machine"},
         "words": {"words": "Switch of phase V burnt", "good": "yes"},
         "family_key": {"family": family.pk},

@@ -121,6 +121,7 @@ LIMITS: dict[str, dict[str, tuple[float, float | None]]] = {
         "precharge_rise_time": (0.5, None),
     },
     "interlock_bonding": {"interlock_loop_resistance": (5, None)},
+    "load_run": {"load_run_rise": (45, None)},
 }  # fmt: skip
 
 

@@ -63,6 +63,7 @@ READ_THROUGH_ANOTHER = {
     "jobs.Cause", "jobs.PictureMark", "jobs.StepDraft",
     "jobs.Disturbance", "jobs.Waiver",
     "jobs.EstimateLine", "jobs.EstimateAnswer", "jobs.UsedLine",
+    "jobs.ListedStep",  # by part and stage alone
 }  # fmt: skip
 READ_THROUGH_ANOTHER.add("network.KeptAnswer")  # through the token of whoever asked
 

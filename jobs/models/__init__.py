@@ -9,6 +9,7 @@ from jobs.models.estimates import Estimate, EstimateAnswer, EstimateLine, Priced
 from jobs.models.evidence import Disturbance, Waiver
 from jobs.models.following import FollowedRepair, FollowUp
 from jobs.models.jobs import Customer, DrivenWheels, Job, SignedEntry, Triage, Vehicle, WatchedTemperature
+from jobs.models.lists import ListedStep
 from jobs.models.outcomes import Opinion, Outcome, OutcomeCode, OutcomePart
 from jobs.models.safety import SafeStep, StateChange
 from jobs.models.second_looks import JobLook, SecondLook
@@ -30,6 +31,7 @@ __all__ = [
     "Job",
     "JobCode",
     "JobLook",
+    "ListedStep",
     "Opinion",
     "Outcome",
     "OutcomeCode",

@@ -30,7 +30,8 @@ class Waiver(PrivateModel):
             models.UniqueConstraint(fields=["job", "requirement"], name="waived_once"),
             models.CheckConstraint(condition=~Q(reason=""), name="waiver_gives_a_reason"),
             models.CheckConstraint(
-                condition=~Q(requirement__in=["absence_of_voltage", "isolation", "identity"]), name="never_waived"
+                condition=~Q(requirement__in=["absence_of_voltage", "isolation", "identity", "isolation_after"]),
+                name="never_waived",
             ),
         ]
 

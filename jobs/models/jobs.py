@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any, ClassVar
 
 from django.conf import settings
@@ -9,6 +10,7 @@ from django.db import models
 from django.db.models import Q, Value
 from django.db.models.functions import Replace
 from django.utils import timezone
+from django.utils.formats import number_format
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models import Battery, Sheet, SystemFamily
@@ -153,6 +155,8 @@ class Job(PrivateModel):
     outcome = models.OneToOneField(Outcome, on_delete=models.PROTECT, null=True, related_name="+")
     booked_in_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     booked_in_at = models.DateTimeField(default=timezone.now)
+    cleared = models.JSONField(null=True, editable=False)  # how each requirement stood when fitting began
+    cleared_at = models.DateTimeField(null=True, editable=False)
     handed_over_at = models.DateTimeField(null=True)
     nonce = models.CharField(max_length=20, default=new_nonce, editable=False)  # of the owner's private link
 
@@ -218,6 +222,9 @@ class SignedEntry(PrivateModel):
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="entries")
     step = models.CharField(max_length=40)  # one of `Step`, or the code of a requirement that is met by an entry
+    title = models.CharField(max_length=80, blank=True)  # as the list called it, which may be the workshop's own
+    torque_nm = models.FloatField(_("torque"), null=True)
+    tool = models.CharField(_("torque tool"), max_length=80, blank=True)
     good = models.BooleanField(default=True)  # False: looked at, and it does not meet what is asked
     words = models.TextField(max_length=2000)
     signed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
@@ -227,7 +234,21 @@ class SignedEntry(PrivateModel):
         abstract = False
         ordering = ["signed_at", "pk"]
         indexes = [models.Index(fields=["job", "step"], name="entry_of_step")]
-        constraints = [models.CheckConstraint(condition=~Q(words=""), name="entry_says_something")]
+        constraints = [
+            models.CheckConstraint(condition=~Q(words="", torque_nm=None), name="entry_says_something"),
+            models.CheckConstraint(
+                condition=Q(torque_nm=None) | (Q(torque_nm__gt=0) & ~Q(tool="")), name="torque_names_its_tool"
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.step
+
+    @property
+    def found(self) -> str:
+        """What was written, with the torque first where one was kept to."""
+        if self.torque_nm is None:
+            return self.words
+        torque = number_format(Decimal(f"{self.torque_nm:g}"), use_l10n=True)
+        said = _("%(torque)s N·m with %(tool)s") % {"torque": torque, "tool": self.tool}
+        return f"{said}: {self.words}" if self.words else said

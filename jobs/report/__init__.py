@@ -14,11 +14,12 @@ from django.utils.formats import date_format, number_format
 from django.utils.translation import gettext as _
 
 from diagnostics.models import Record
-from jobs.clearance import Clearance, clearance
+from jobs.clearance import clearance
 from jobs.models import Job, SignedEntry
 from jobs.report.battery import battery_words
 from jobs.report.readings import Measured, ReadingShown, measured_of, readings_of
-from jobs.sheet_page.steps import title_of_step
+from jobs.sheet_page.steps import title_of
+from jobs.standing import Stands
 from network.models import Workshop
 
 Step = SignedEntry.Step
@@ -155,14 +156,14 @@ def _cautions() -> list[str]:
     ]
 
 
-def _requirements(stands: Clearance) -> list[Requirement]:
+def _requirements(stands: Stands) -> list[Requirement]:
     return [Requirement(number=one.number, title=one.title, state=one.state, words=one.why) for one in stands.standings]
 
 
 def _signed(entry: SignedEntry) -> Signed:
     when = date_format(timezone.localtime(entry.signed_at), "DATETIME_FORMAT")
     return Signed(
-        title=title_of_step(entry.step), words=entry.words, by=f"{entry.signed_by}, {when}", good=entry.good
+        title=title_of(entry), words=entry.found, by=f"{entry.signed_by}, {when}", good=entry.good
     )  # fmt: skip
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from jobs.models import Job
 from jobs.requirements.battery import TRACTION_BATTERY
 from jobs.requirements.every_part import for_part
-from jobs.requirements.kinds import ByEntry, ByProof, ByReceipt, ByRecord, Requirement
+from jobs.requirements.kinds import ByCodes, ByEntry, ByOutlook, ByProof, ByReceipt, ByRecord, Requirement
 from jobs.requirements.power import INVERTER, MACHINE
 from jobs.requirements.supply import CABIN_COMPRESSOR, CHARGER, DC_CONVERTER
 
-__all__ = ["REQUIREMENTS", "ByEntry", "ByProof", "ByReceipt", "ByRecord", "Requirement"]
+__all__ = ["REQUIREMENTS", "ByCodes", "ByEntry", "ByOutlook", "ByProof", "ByReceipt", "ByRecord", "Requirement"]
 
 REQUIREMENTS: dict[str, tuple[Requirement, ...]] = {
     Job.Part.INVERTER: INVERTER,

@@ -1,7 +1,8 @@
 """What a requirement is: met by records, by a proof, by an entry that a person signs, or by the receipt of the part.
 
-Some may be waived, with a reason and a name. `ended_by` names the disturbances after which older evidence counts no
-more. How each is looked up is in `jobs/clearance.py`.
+The lists of clearance, fitting and proving are all made of these. Some may be waived, with a reason and a name.
+`ended_by` names the disturbances after which older evidence counts no more. How each is looked up is in
+`jobs/standing.py`.
 """
 
 from __future__ import annotations
@@ -52,11 +53,17 @@ class ByProof:
 
 @dataclass(frozen=True, kw_only=True)
 class ByEntry:
-    """Met by the newest signed entry of this step, if it says that all is good. `ask` is what the signer writes."""
+    """Met by the newest signed entry of this step, if it says that all is good. `ask` is what the signer writes.
+
+    `torque`: a torque in N·m and the tool are written down as well. `dead`: it is work on high-voltage parts, signed
+    only while the proof of absence of voltage stands.
+    """
 
     code: str
     title: Words
     ask: Words
+    torque: bool = False
+    dead: bool = False
     waivable: bool = True
     ended_by: frozenset[str] = frozenset()
 
@@ -75,4 +82,24 @@ class ByReceipt:
     ended_by: frozenset[str] = frozenset()
 
 
-Requirement = ByRecord | ByProof | ByEntry | ByReceipt
+@dataclass(frozen=True, kw_only=True)
+class ByCodes:
+    """Met when the trouble codes were read after the repair and none was stored."""
+
+    code: str
+    title: Words
+    waivable: bool = True
+    ended_by: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, kw_only=True)
+class ByOutlook:
+    """Met when a capacity of the traction battery is known, so that its outlook can be told."""
+
+    code: str
+    title: Words
+    waivable: bool = True
+    ended_by: frozenset[str] = frozenset()
+
+
+Requirement = ByRecord | ByProof | ByEntry | ByReceipt | ByCodes | ByOutlook

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any, cast
 
 from django.urls import reverse
+from django.utils.translation import gettext as _
 
 from diagnostics.calculations.verdicts import Verdict
 from diagnostics.kind import Kind
@@ -16,16 +17,26 @@ from diagnostics.record_form import RecordForm
 from diagnostics.recording import PROOF_OF_ABSENCE
 from diagnostics.shown import Row, rows_of
 from jobs import estimating, ring
-from jobs.clearance import Clearance, clearance
+from jobs.clearance import clearance
+from jobs.finishing import Stage, how_it_stands
 from jobs.models import Job, SignedEntry
-from jobs.requirements import REQUIREMENTS, ByEntry, ByProof, ByReceipt, ByRecord, Requirement
+from jobs.requirements import REQUIREMENTS, ByCodes, ByEntry, ByOutlook, ByProof, ByReceipt, ByRecord
 from jobs.sheet_page.agreed import agreed_step
 from jobs.sheet_page.beginning import booked_in, cause_named, made_safe, measured
-from jobs.sheet_page.finishing import cleared_step, later_step, outcome_step, part_step
-from jobs.sheet_page.steps import LATER_STEPS, SheetStep, Step, requirement_for
+from jobs.sheet_page.finishing import (
+    cleared_step,
+    done_words,
+    handed_over_step,
+    list_step,
+    outcome_step,
+    part_step,
+    progress,
+)
+from jobs.sheet_page.steps import SheetStep, Step, asked_by
+from jobs.standing import Stands
 from network.models import Membership
 
-__all__ = ["page_of", "requirement_for", "segments_of", "way_to"]
+__all__ = ["asked_by", "done_words", "page_of", "segments_of", "way_to"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,7 +50,8 @@ class OpenRecord:
 
 @dataclass(frozen=True, kw_only=True)
 class Page:
-    clearance: Clearance
+    clearance: Stands
+    says: tuple[str, str, str]  # what the page opens with: class and word of the state, and its sentence
     ring: Any
     requirements: list[dict[str, Any]]
     steps: list[SheetStep]
@@ -59,7 +71,8 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
     kinds_taken = {record.kind for record in records}
     needed = {k for r in REQUIREMENTS[job.part] if isinstance(r, ByRecord) for k in r.kinds}
     money = estimating.standing(job)
-    steps = _steps(job, stands, records, entries)
+    going = _going(job, stands, entries)
+    steps = _steps(job, stands, going, records, entries)
     steps.insert([step.code for step in steps].index("part"), agreed_step(job, money))
     _set_states(steps)
     open_record = _opened(job, membership, opened or _next_kind(stands, job), records)
@@ -68,6 +81,7 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
             step.holds_record = step.code == "measured"
     return Page(
         clearance=stands,
+        says=_says(job, stands, going, entries),
         ring=ring.build(segments=segments_of(stands)),
         requirements=[_as_item(job, standing, stands.next is standing) for standing in stands.standings],
         steps=steps,
@@ -80,17 +94,24 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
     )
 
 
-def kinds_of(requirement: Requirement) -> tuple[str, ...]:
-    """The kinds of record that would meet it; none for what is signed or received."""
-    match requirement:
-        case ByRecord():
-            return requirement.kinds
-        case ByProof():
-            return (requirement.kind,)
-    return ()
+def _says(
+    job: Job, cleared: Stands, going: dict[str, Stands | None], entries: dict[str, SignedEntry]
+) -> tuple[str, str, str]:
+    proved, proving, fitting = entries.get(Step.PROVED), going[Stage.PROVING], going[Stage.FITTING]
+    if job.in_quarantine:
+        return "hold", _("Stop:"), _("the car stands in quarantine; nothing on it is touched.")
+    if proved and proved.good:
+        return "clear", _("Proved:"), _("the car can be handed over.")
+    if proving:
+        return "hold", _("Proving:"), progress(proving) + "."
+    if job.cleared_at and fitting:
+        return "hold", _("Fitting:"), progress(fitting) + "."
+    if cleared.clear:
+        return "clear", _("Clear:"), cleared.sentence
+    return "hold", _("Hold:"), cleared.sentence
 
 
-def segments_of(stands: Clearance) -> list[ring.State]:
+def segments_of(stands: Stands) -> list[ring.State]:
     return ["next" if one is stands.next else cast(ring.State, one.state) for one in stands.standings]
 
 
@@ -116,12 +137,16 @@ def way_to(job: Job, requirement: Any) -> str:
             return reverse("job_cause", args=[job.pk])
         case ByEntry():
             return reverse("entry_sign", args=[job.pk, requirement.step])
+        case ByCodes():
+            return reverse("job_codes", args=[job.pk])
+        case ByOutlook():
+            return reverse("vehicle_battery", args=[job.vehicle_id])
         case ByReceipt() if job.part_request:
             return reverse("request", args=[job.part_request.pk])
     return reverse("job_part", args=[job.pk])
 
 
-def _next_kind(stands: Clearance, job: Job) -> str:
+def _next_kind(stands: Stands, job: Job) -> str:
     waiting = stands.next
     requirement = waiting.requirement if waiting else None
     return requirement.kind if isinstance(requirement, ByRecord) and not job.handed_over_at else ""
@@ -140,7 +165,16 @@ def _opened(job: Job, membership: Membership, wanted: str, records: list[Record]
     return OpenRecord(kind=kind, form=form, judged=present_record(last) if last else None)
 
 
-def _steps(job: Job, stands: Clearance, records: list[Record], entries: dict[str, SignedEntry]) -> list[SheetStep]:
+def _going(job: Job, cleared: Stands, entries: dict[str, SignedEntry]) -> dict[str, Stands | None]:
+    """How the lists of fitting and proving stand; None before their time."""
+    fitted = entries.get(Step.FITTED)
+    may = {Stage.FITTING: cleared.clear, Stage.PROVING: bool(fitted and fitted.good)}
+    return {stage: how_it_stands(job, stage) if may[stage] else None for stage in (Stage.FITTING, Stage.PROVING)}
+
+
+def _steps(
+    job: Job, stands: Stands, going: dict[str, Stands | None], records: list[Record], entries: dict[str, SignedEntry]
+) -> list[SheetStep]:
     """All steps of the work with what was found."""
     proof = next((r for r in reversed(records) if r.kind == PROOF_OF_ABSENCE), None)
     return [
@@ -150,7 +184,8 @@ def _steps(job: Job, stands: Clearance, records: list[Record], entries: dict[str
         cause_named(job, entries),
         part_step(job),
         cleared_step(job, stands),
-        *(later_step(job, stands, entries, step, str(asked.title)) for step, asked in LATER_STEPS.items()),
+        *(list_step(job, entries, stage, stand) for stage, stand in going.items()),
+        handed_over_step(job, entries),
         outcome_step(job),
     ]
 

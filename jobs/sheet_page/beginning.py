@@ -11,10 +11,11 @@ from diagnostics.shown import rows_of
 from jobs import making_safe
 from jobs.booking import towing_advice
 from jobs.booking_forms import remarks_on
-from jobs.clearance import Clearance
 from jobs.models import Cause, Job, SignedEntry, Triage
-from jobs.requirements import ByProof, ByRecord
+from jobs.requirements import ByRecord
+from jobs.requirements.every_part import DEAD
 from jobs.sheet_page.steps import SheetStep, Step, signed_step
+from jobs.standing import Stands
 
 
 def booked_in(job: Job) -> SheetStep:
@@ -67,8 +68,8 @@ def _vin(job: Job) -> str:
     return f"{vin} ({_('remark')}: {remarks})" if remarks else vin or _("not noted")
 
 
-def made_safe(job: Job, stands: Clearance, proof: Record | None) -> SheetStep:
-    standing = next(s for s in stands.standings if isinstance(s.requirement, ByProof))
+def made_safe(job: Job, stands: Stands, proof: Record | None) -> SheetStep:
+    standing = next(s for s in stands.standings if s.code == DEAD.code)
     row = rows_of([proof])[0] if proof else None
     return SheetStep(
         code="made_safe",
@@ -84,7 +85,7 @@ def made_safe(job: Job, stands: Clearance, proof: Record | None) -> SheetStep:
     )
 
 
-def measured(stands: Clearance, records: list[Record]) -> SheetStep:
+def measured(stands: Stands, records: list[Record]) -> SheetStep:
     waiting = [s for s in stands.standings if isinstance(s.requirement, ByRecord) and not s.met]
     taken = [r for r in records if r.kind != PROOF_OF_ABSENCE]
     return SheetStep(

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from jobs.clearance import Clearance
+from jobs.finishing import ENDS_WITH, Stage
 from jobs.models import Job, SignedEntry
 from jobs.sheet_page.steps import LATER_STEPS, SheetStep, Step, signed_step
-from jobs.working import COMES_AFTER
+from jobs.standing import Standing, Stands
 from parts.knowing import revisions_of
 
 
@@ -36,7 +38,7 @@ def part_step(job: Job) -> SheetStep:
     )
 
 
-def cleared_step(job: Job, stands: Clearance) -> SheetStep:
+def cleared_step(job: Job, stands: Stands) -> SheetStep:
     numbers = ", ".join(str(s.number) for s in stands.standings if not s.met)
     return SheetStep(
         code="cleared",
@@ -48,18 +50,51 @@ def cleared_step(job: Job, stands: Clearance) -> SheetStep:
     )
 
 
-def later_step(job: Job, stands: Clearance, entries: dict[str, SignedEntry], step: Step, name: str) -> SheetStep:
-    """Fitting, proving, handing over: can be signed only when what comes before it is done."""
-    shown = signed_step(job, entries, step, name, waits_for(step))
-    before = COMES_AFTER.get(step)
-    may = stands.clear if step == Step.FITTED else before in entries and entries[str(before)].good
-    if step == Step.HANDED_OVER and shown.done:
-        shown.url, shown.label = reverse("report", args=[job.pk]), _("Open the report")
-    elif not may or job.handed_over_at:
+def list_step(job: Job, entries: dict[str, SignedEntry], stage: str, going: Stands | None) -> SheetStep:
+    """Fitting or proving: how far its list is, once its time has come, and what was signed when all was done."""
+    step = ENDS_WITH[stage]
+    shown = signed_step(job, entries, step, str(LATER_STEPS[step].title), waits_for(step))
+    if going is None:
         shown.url = ""
-    elif not shown.done:
+        return shown
+    shown.url, shown.label = reverse("job_list", args=[job.pk, stage]), LIST_LABELS[stage]()
+    shown.details = [(one.title, done_words(one, entries)) for one in going.standings if one.met]
+    if not shown.done:
+        shown.found = progress(going)
+    return shown
+
+
+def done_words(one: Standing, entries: dict[str, SignedEntry]) -> str:
+    """What meets a step: what was signed, or that a record does."""
+    entry = entries.get(one.code)
+    return entry.found if entry and one.state == "met" else one.why or _("met by a record")
+
+
+def progress(going: Stands) -> str:
+    if going.next is None:
+        return _("every step is done; to be signed")
+    facts = {"done": going.met_count, "all": len(going.standings), "next": going.sentence}
+    return _("%(done)d of %(all)d steps done; next %(next)s") % facts
+
+
+def handed_over_step(job: Job, entries: dict[str, SignedEntry]) -> SheetStep:
+    """Handing over can be signed only when the repair is proved."""
+    step = Step.HANDED_OVER
+    shown = signed_step(job, entries, step, str(LATER_STEPS[step].title), waits_for(step))
+    proved = entries.get(Step.PROVED)
+    if shown.done:
+        shown.url, shown.label = reverse("report", args=[job.pk]), _("Open the report")
+    elif proved is None or not proved.good:
+        shown.url = ""
+    else:
         shown.found = str(LATER_STEPS[step].ask)
     return shown
+
+
+LIST_LABELS: dict[str, Callable[[], str]] = {
+    Stage.FITTING: lambda: _("Open the steps of fitting"),
+    Stage.PROVING: lambda: _("Open the steps of proving"),
+}
 
 
 def waits_for(step: str) -> str:

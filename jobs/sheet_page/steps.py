@@ -13,6 +13,8 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from jobs.clearance import requirement_of
+from jobs.finishing import Stage, listed
 from jobs.models import Job, SignedEntry
 from jobs.requirements import REQUIREMENTS, ByEntry
 
@@ -26,6 +28,7 @@ class Asked:
     title: str | Promise
     ask: str | Promise
     judged: bool
+    torque: bool = False
 
 
 LATER_STEPS = {
@@ -43,23 +46,25 @@ LATER_STEPS = {
 }
 
 
-def requirement_for(step: str) -> Asked:
-    """What signing this step asks; 404 for a step that nobody signs."""
+def asked_by(job: Job, step: str) -> Asked:
+    """What signing this step of this job asks; 404 for a step that nobody signs."""
     if step in LATER_STEPS:
         return LATER_STEPS[Step(step)]
-    for requirements in REQUIREMENTS.values():
-        for requirement in requirements:
-            if isinstance(requirement, ByEntry) and requirement.step == step:
-                return Asked(title=requirement.title, ask=requirement.ask, judged=True)
-    raise Http404
+    one = requirement_of(job, step)
+    if not isinstance(one, ByEntry):
+        raise Http404
+    of_fitting = (listed(job, step) or ("",))[0] == Stage.FITTING
+    return Asked(title=one.title, ask=one.ask, judged=not of_fitting, torque=one.torque)
 
 
-def title_of_step(step: str) -> str:
-    """What pages and reports call a signed step; its code where this version knows it no more."""
-    try:
-        return str(requirement_for(step).title)
-    except Http404:
-        return step
+def title_of(entry: SignedEntry) -> str:
+    """What pages and reports call what was signed; its code where this version knows it no more."""
+    if entry.title:
+        return entry.title
+    if entry.step in Step.values:
+        return str(LATER_STEPS[Step(entry.step)].title if entry.step in LATER_STEPS else Step(entry.step).label)
+    titles = {one.code: str(one.title) for requirements in REQUIREMENTS.values() for one in requirements}
+    return titles.get(entry.step, entry.step)
 
 
 @dataclass(kw_only=True)
@@ -99,7 +104,7 @@ def signed_step(job: Job, entries: dict[str, SignedEntry], step: str, name: str,
         name=name,
         done=bool(entry and entry.good),
         at=entry.signed_at if entry else None,
-        found=entry.words if entry else waits,
+        found=entry.found if entry else waits,
         said=_("signed by %(who)s") % {"who": entry.signed_by} if entry else "",
         url=reverse("entry_sign", args=[job.pk, step]),
         label=_("Sign: %(name)s") % {"name": name},

@@ -6,21 +6,23 @@ from django import forms
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from jobs import evidence, ring, working
 from jobs.clearance import clearance as how_it_stands
+from jobs.clearance import requirement_of
+from jobs.finishing import listed
 from jobs.models import Disturbance, Job
-from jobs.requirements import REQUIREMENTS
 from jobs.sheet_page import segments_of, way_to
 from network.access import MemberRequest, member_required
 
 
 class WaiverForm(forms.Form):
     reason = forms.CharField(
-        label=gettext_lazy("Why this part may be fitted without it"),
+        label=gettext_lazy("Why the work may go on without it"),
         max_length=1000,
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text=gettext_lazy("The reason and your name stand in the report."),
@@ -51,9 +53,11 @@ def clearance(request: MemberRequest, pk: int) -> HttpResponse:
 def requirement_waive(request: MemberRequest, pk: int, code: str) -> HttpResponse:
     """Waive one requirement, with a reason and the name of whoever answers for it."""
     job = get_object_or_404(Job.objects.with_facts(), pk=pk)
-    asked = next((one for one in REQUIREMENTS[job.part] if one.code == code), None)
+    asked = requirement_of(job, code)
     if asked is None:
         raise Http404
+    of_list = listed(job, code)
+    back = reverse("job_list", args=[pk, of_list[0]]) if of_list else reverse("clearance", args=[pk])
     form = WaiverForm(request.POST if request.method == "POST" else None)
     status = 422 if form.errors else 200
     if request.method == "POST" and form.is_valid():
@@ -63,8 +67,9 @@ def requirement_waive(request: MemberRequest, pk: int, code: str) -> HttpRespons
             form.add_error(None, str(why))
             status = 409
         else:
-            return redirect("clearance", pk=pk)
-    return render(request, "jobs/waive.html", {"job": job, "asked": asked, "form": form}, status=status)
+            return redirect(back)
+    context = {"job": job, "asked": asked, "form": form, "back": back}
+    return render(request, "jobs/waive.html", context, status=status)
 
 
 @member_required

@@ -10,10 +10,10 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from diagnostics.models import SystemFamily
-from jobs import drafts, working
+from jobs import drafts, finishing, working
 from jobs.forms import EntryForm
 from jobs.models import Job, SignedEntry
-from jobs.sheet_page import page_of, requirement_for
+from jobs.sheet_page import asked_by, page_of
 from network.access import MemberRequest, member_required
 from network.asked import key_of
 from parts.forms import RequestForm
@@ -38,11 +38,13 @@ def job(request: MemberRequest, pk: int) -> HttpResponse:
 def entry_sign(request: MemberRequest, pk: int, step: str) -> HttpResponse:
     """Sign a step: what was seen or done, in the signer's name. A step that has to wait says for what."""
     shown = _job(pk)
-    asked = requirement_for(step)
+    asked = asked_by(shown, step)
     earlier = list(SignedEntry.objects.filter(job=shown, step=step).select_related("signed_by"))
     draft = drafts.of(job=shown, step=step, by=request.membership)
     sent = request.POST if request.method == "POST" else None
-    form = EntryForm(sent, ask=asked.ask, judged=asked.judged, initial=draft | {"seen": len(earlier)})
+    first = {"words": finishing.summed_up(shown, step), "tool": finishing.last_tool(shown)} if not earlier else {}
+    initial = first | draft | {"seen": len(earlier)}
+    form = EntryForm(sent, ask=asked.ask, judged=asked.judged, torque=asked.torque, initial=initial)
     status = 422 if form.errors else 200
     if sent and sent.get("act") == "draft":
         drafts.keep(job=shown, step=step, by=request.membership, typed=sent)

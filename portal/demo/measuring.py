@@ -117,6 +117,7 @@ LIMITS["vireo"] += [
     ("contactors", "precharge_resistance", "range", 18.0, 25.0, "ohm", _RELAYS),
     ("contactors", "precharge_rise_time", "maximum", 0.5, None, "s", _RELAYS),
     ("interlock_bonding", "interlock_loop_resistance", "maximum", 5.0, None, "ohm", _RELAYS),
+    ("load_run", "load_run_rise", "maximum", 45.0, None, "K", _RELAYS),
 ]
 # What sound cars of it usually read; hints, no limits.
 EXPECTED = [
@@ -209,6 +210,7 @@ def load_instruments(*, cast: Cast, today: datetime.date) -> None:
         ("Ohmvalk 20", "OV-0811", in_date, [("ohm", 50_000_000, 0.2, 2, 0.001)]),
         ("Spoel 9", "SP-9-0037", in_date, [("microhenry", 2000, 0.5, 2, 0.1)]),
         ("Toerental 4", "TT-4-218", in_date, [("rpm", 9999, 0.1, 1, 1)]),
+        ("Warmte 3", "WA-3-114", in_date, [("°C", 400, 0.5, 2, 0.1)]),
         ("Kring clamp", "KC-0921", in_date, [("A", 60, 1, 5, 0.01)]),
         ("Old Ohmvalk", "OV-1107", overdue, [("megohm", 200, 5, 5, 0.1)]),
     ]  # fmt: skip

@@ -25,6 +25,11 @@ CONTACTORS: dict[str, Any] = {
     **{f"{name}_closed_ohm": Value(0.01, "at_most") for name in RELAYS},
     "precharge_ohm": 21.3, "rise_time_s": 0.21, "sample_step_s": 0.01,
 }  # fmt: skip
+LOAD_RUN: dict[str, Any] = {
+    "device": "heat sink of the inverter", "minutes": tuple(float(minute) for minute in range(13)),
+    "inlet_c": (24.0, 24.2, 24.4, 24.5, 24.6, 24.8, 24.8, 24.9, 24.9, 25.0, 25.0, 25.0, 25.0),
+    "device_c": (31.0, 36.4, 41.0, 44.2, 46.3, 47.6, 48.3, 48.7, 48.9, 49.0, 49.1, 49.1, 49.1),
+}  # fmt: skip
 # Inductance over one electrical turn: three curves alike, each a third of a turn after the other.
 TURN = (301.0, 322.0, 341.0, 350.0, 340.0, 321.0)
 INDUCTANCE: dict[str, Any] = {

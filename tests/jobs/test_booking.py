@@ -24,12 +24,6 @@ TYPED: dict[str, Any] = {
 SAMPLE = "1G4AH59H45G118341"  # the sample of 49 CFR 565.15(c): its digit at position 9 is 4
 
 
-@pytest.fixture
-def technician(bench: Bench, client: Client) -> Client:
-    client.force_login(bench.ilse.person)
-    return client
-
-
 def book(technician: Client, **typed: Any) -> Any:
     return technician.post(reverse("job_new"), TYPED | typed)
 

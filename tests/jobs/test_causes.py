@@ -19,12 +19,6 @@ from tests.bench import WINDINGS, Bench
 TYPED: dict[str, Any] = {"failed_part": "Switch of phase V", "made_it_fail": "Its duct was blocked", "seen": "0"}
 
 
-@pytest.fixture
-def technician(bench: Bench, client: Client) -> Client:
-    client.force_login(bench.ilse.person)
-    return client
-
-
 def url(bench: Bench) -> str:
     return reverse("job_cause", args=[bench.job.pk])
 

@@ -19,12 +19,6 @@ from tests.bench import Bench
 ISO_14229_REPLY = "59 02 7F 0A 9B 17 24 08 05 11 2F 25 22 1F 00"
 
 
-@pytest.fixture
-def technician(bench: Bench, client: Client) -> Client:
-    client.force_login(bench.ilse.person)
-    return client
-
-
 def read(technician: Client, bench: Bench, **typed: str) -> Any:
     fields = {"stage": "found", "form": "text", "text": ""}
     return technician.post(reverse("job_codes", args=[bench.job.pk]), fields | typed)

@@ -16,12 +16,6 @@ from tests.bench import PROOF, Bench
 HORRORS = ["\0", "9e99", "NaN", "-1", "1" * 400, "\ud800", "0x10", "1e400", "<b>", "OL", "> OL", "²", "٣"]
 
 
-@pytest.fixture
-def technician(bench: Bench, client: Client) -> Client:
-    client.force_login(bench.ilse.person)
-    return client
-
-
 @pytest.mark.parametrize("kind", list(all_kinds()))
 @pytest.mark.parametrize("horror", HORRORS)
 def test_no_horror_in_a_record_form_is_a_server_error(bench: Bench, technician: Client, kind: str, horror: str) -> None:

@@ -11,7 +11,7 @@ from jobs.models import Job
 from jobs.report import report_of
 from jobs.report.pdf import pdf_of, with_glyphs
 from tests.bench import Bench
-from tests.jobs.test_clearance import all_but, sign
+from tests.jobs.test_clearance import all_but
 
 VERIFY = "https://bench.example/verify/?hash="
 
@@ -28,8 +28,7 @@ def read(bench: Bench) -> PdfReader:
 @pytest.fixture
 def handed_over(bench: Bench) -> Bench:
     all_but(bench)
-    for step in ("fitted", "proved", "handed_over"):
-        sign(bench, step)
+    bench.hand_over()
     return bench
 
 

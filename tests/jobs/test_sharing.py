@@ -9,7 +9,7 @@ from jobs.models import Job, Outcome
 from jobs.outcome_forms import OutcomeForm
 from network.models import Membership
 from tests.bench import Bench
-from tests.jobs.test_clearance import all_but, sign
+from tests.jobs.test_clearance import all_but
 
 WORDS = {"symptom": "Stops uphill when warm", "cause": "Fan duct blocked", "repair_method": "used_part_tested"}
 SECRETS = ("terwold", "anneke", "1lnr208", "jh2rc36", "186240", "+49 30")
@@ -18,8 +18,7 @@ SECRETS = ("terwold", "anneke", "1lnr208", "jh2rc36", "186240", "+49 30")
 @pytest.fixture
 def finished(bench: Bench) -> Bench:
     all_but(bench)
-    for step in ("fitted", "proved", "handed_over"):
-        sign(bench, step)
+    bench.hand_over()
     bench.job.refresh_from_db()
     return bench
 
@@ -32,8 +31,7 @@ def test_it_is_shared_once_and_only_after_handover(bench: Bench) -> None:
     with pytest.raises(sharing.NotFinished):
         share(bench)
     all_but(bench)
-    for step in ("fitted", "proved", "handed_over"):
-        sign(bench, step)
+    bench.hand_over()
     share(bench)
     with pytest.raises(sharing.NotFinished):
         share(bench)
