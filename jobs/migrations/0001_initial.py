@@ -188,6 +188,8 @@ class Migration(migrations.Migration):
                 ('version', models.PositiveIntegerField(default=1, editable=False)),
                 ('part', models.CharField(choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('dc_converter', 'DC converter'), ('cabin_compressor', 'cabin compressor'), ('charger', 'charger'), ('other', 'high-voltage part')], default='inverter', max_length=20, verbose_name='part to be fitted')),
                 ('booked_in_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ('cleared', models.JSONField(editable=False, null=True)),
+                ('cleared_at', models.DateTimeField(editable=False, null=True)),
                 ('handed_over_at', models.DateTimeField(null=True)),
                 ('nonce', models.CharField(default=jobs.models.enquiries.new_nonce, editable=False, max_length=20)),
                 ('booked_in_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
@@ -275,6 +277,29 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['code', 'detail', 'pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
+            name='ListedStep',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('part', models.CharField(choices=[('inverter', 'inverter'), ('machine', 'electric machine'), ('traction_battery', 'traction battery'), ('dc_converter', 'DC converter'), ('cabin_compressor', 'cabin compressor'), ('charger', 'charger'), ('other', 'high-voltage part')], max_length=20)),
+                ('stage', models.CharField(choices=[('fitting', 'fitting'), ('proving', 'proving')], max_length=7)),
+                ('position', models.PositiveSmallIntegerField()),
+                ('code', models.SlugField(max_length=40)),
+                ('title', models.CharField(max_length=80, verbose_name='step')),
+                ('ask', models.CharField(blank=True, max_length=300, verbose_name='what is written down')),
+                ('how', models.CharField(choices=[('words', 'signed, in words'), ('torque', 'signed, with torque and tool'), ('record', 'a record that is within its limits'), ('codes', 'codes read again, none stored'), ('outlook', 'a capacity of the battery')], max_length=7, verbose_name='met by')),
+                ('kinds', models.JSONField(default=list, verbose_name='kind of record')),
+                ('dead', models.BooleanField(default=False, verbose_name='only while the car is proved dead')),
+                ('waivable', models.BooleanField(default=True, verbose_name='may be waived, with reason and name')),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+            ],
+            options={
+                'ordering': ['part', 'stage', 'position', 'pk'],
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
@@ -433,6 +458,9 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('step', models.CharField(max_length=40)),
+                ('title', models.CharField(blank=True, max_length=80)),
+                ('torque_nm', models.FloatField(null=True, verbose_name='torque')),
+                ('tool', models.CharField(blank=True, max_length=80, verbose_name='torque tool')),
                 ('good', models.BooleanField(default=True)),
                 ('words', models.TextField(max_length=2000)),
                 ('signed_at', models.DateTimeField(default=django.utils.timezone.now)),
@@ -671,6 +699,14 @@ class Migration(migrations.Migration):
             constraint=models.UniqueConstraint(fields=('reading', 'code', 'detail'), name='code_once_a_reading'),
         ),
         migrations.AddConstraint(
+            model_name='listedstep',
+            constraint=models.UniqueConstraint(fields=('workshop', 'part', 'stage', 'code'), name='listed_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='listedstep',
+            constraint=models.CheckConstraint(condition=models.Q(('title', ''), _negated=True), name='listed_step_has_a_title'),
+        ),
+        migrations.AddConstraint(
             model_name='outcome',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('taken_down_at__isnull', True), ('taken_down_by__isnull', True), ('taken_down_reason', '')), models.Q(('taken_down_at__isnull', False), ('taken_down_by__isnull', False), models.Q(('taken_down_reason', ''), _negated=True)), _connector='OR'), name='taken_down_by_somebody_for_a_reason'),
         ),
@@ -704,7 +740,11 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='signedentry',
-            constraint=models.CheckConstraint(condition=models.Q(('words', ''), _negated=True), name='entry_says_something'),
+            constraint=models.CheckConstraint(condition=models.Q(('torque_nm', None), ('words', ''), _negated=True), name='entry_says_something'),
+        ),
+        migrations.AddConstraint(
+            model_name='signedentry',
+            constraint=models.CheckConstraint(condition=models.Q(('torque_nm', None), models.Q(('torque_nm__gt', 0), models.Q(('tool', ''), _negated=True)), _connector='OR'), name='torque_names_its_tool'),
         ),
         migrations.AddConstraint(
             model_name='statechange',
@@ -744,6 +784,6 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='waiver',
-            constraint=models.CheckConstraint(condition=models.Q(('requirement__in', ['absence_of_voltage', 'isolation', 'identity']), _negated=True), name='never_waived'),
+            constraint=models.CheckConstraint(condition=models.Q(('requirement__in', ['absence_of_voltage', 'isolation', 'identity', 'isolation_after']), _negated=True), name='never_waived'),
         ),
     ]
