@@ -37,6 +37,7 @@ from parts import entering, superseding
 from parts.models import PartRevision
 from tests import access_scene_beginning as beginning
 from tests import access_scene_estimates as estimates
+from tests import access_scene_finishing as finishing
 from tests import access_scene_measuring as measuring
 from tests import cast as made
 from tests.access_scene_board import PAYLOADS as ON_THE_BOARD
@@ -221,9 +222,6 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         "missing_windings": {"pk": MISSING} | kind,
         "missing_dry": {"pk": MISSING, "code": "connectors_dry"},
         "missing_cause": {"pk": MISSING, "step": "cause"},
-        "missing_fitting": {"pk": MISSING, "stage": "fitting"},
-        "list_of_fitting": {"part": "inverter", "stage": "fitting"},
-        "no_list": {"part": "nonsense", "stage": "fitting"},
         "workshop_of_a": {"pk": cast.a.pk},
         "workshop_suspended": {"pk": cast.suspended.workshop_id},
         "workshop_waiting": {"pk": cast.application.workshop_id},
@@ -255,8 +253,6 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
             f"cause_of_{letter}": {"pk": house.job.pk, "step": "cause"},
             f"fitted_of_{letter}": {"pk": house.job.pk, "step": "fitted"},
             f"cause_of_finished_{letter}": {"pk": house.finished.pk, "step": "cause"},
-            f"fitting_of_{letter}": {"pk": house.job.pk, "stage": "fitting"},
-            f"no_stage_of_{letter}": {"pk": house.job.pk, "stage": "nonsense"},
             f"dry_of_{letter}": {"pk": house.job.pk, "code": "connectors_dry"},
             f"identity_of_{letter}": {"pk": house.job.pk, "code": "identity"},
             f"no_code_of_{letter}": {"pk": house.job.pk, "code": "nonsense"},
@@ -292,6 +288,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         | measuring.expected_readings(family, a.member, b.member)
         | _numbers(a.member, b.member)
         | estimates.objects(cast.a, cast.b)
+        | finishing.objects(a.job, b.job, MISSING)
     ) | _tokens(a, b)
 
 
@@ -409,7 +406,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "business_number": "0999000129",
     }  # fmt: skip
     password = made.PASSWORD
-    return ON_THE_BOARD | estimates.payloads(cast.a) | measuring.payloads(a.log, b.log, a.earlier, b.earlier) | {
+    return ON_THE_BOARD | finishing.PAYLOADS | estimates.payloads(cast.a) | measuring.payloads(a.log, b.log, a.earlier, b.earlier) | {
         "-": {},
         "right_password": {"login": cast.technician.person.email, "password": password},
         "wrong_password": {"login": cast.technician.person.email, "password": "not this one at all"},
@@ -509,10 +506,6 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         **beginning.payloads(cast, booking),
         "reason": {"reason": "Seen on the day before."},
         "opened": {"what": "wiring_touched"},
-        "draft": {"words-coded": "half a sentence", "act": "draft"},
-        "coded": {"words-coded": "coded by Ilse"},
-        "listed_step": {"title": "Marks of paint", "ask": "Where", "how": "words"},
-        "coded_up": {"code": "coded", "act": "up"},
         "machine": {"part": "machine"},
         "words": {"words": "Switch of phase V burnt", "good": "yes"},
         "family_key": {"family": family.pk},
