@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django import forms
@@ -34,6 +34,7 @@ class Mistake:
 
 
 TEMPERATURE = declared.Figure(name="temperature_c", label=gettext_lazy("Part at"), unit="°C", low=-50, high=300)
+ANY_TEMPERATURE = replace(TEMPERATURE, required=False)  # where nothing is corrected to it: kept with the record
 
 
 class RecordForm(forms.Form):
@@ -94,8 +95,7 @@ class RecordForm(forms.Form):
         )
         if kind.needs_instrument:
             self.fields["instrument_range"] = RangeField(unit=kind.unit, label=_("Instrument"))
-        if kind.needs_temperature:
-            self.fields["temperature_c"] = FigureField(TEMPERATURE)
+        self.fields["temperature_c"] = FigureField(TEMPERATURE if kind.needs_temperature else ANY_TEMPERATURE)
 
     def full_clean(self) -> None:
         """Tell "OL" how far the chosen range reaches before the figures are read."""

@@ -18,6 +18,8 @@ REASONS: dict[str, Promise] = {
     "stale": gettext_lazy("The reading is too old, or was disturbed since."),
     "wrong_state": gettext_lazy("The car was not in the state that this measurement needs."),
     "overdue_instrument": gettext_lazy("The instrument’s calibration has run out."),
+    "log_begins_late": gettext_lazy("The log begins lower than the voltage that stood there at switching off."),
+    "not_one_minute": gettext_lazy("The index compares ten minutes with one: the first reading was not at one minute."),
     "overdue_resistor": gettext_lazy("The certificate of the check resistor has run out."),
     "instrument_fails_check": gettext_lazy(
         "Checked that day against a certified resistor, the meter read outside the accuracy that it states."
@@ -121,6 +123,9 @@ NEXT_STEPS: dict[str, Promise] = {
         "Bring the car into the state that this measurement needs, and measure again."
     ),
     "use_instrument_in_date": gettext_lazy("Use an instrument that is in date."),
+    "enter_test_current": gettext_lazy("Write down how much current the bonds were tested with."),
+    "finish_making_safe": gettext_lazy("Do the steps of making safe, then prove absence of voltage again."),
+    "let_qualified_person_measure": gettext_lazy("Let somebody measure whose qualification is valid today."),
     "use_resistor_in_date": gettext_lazy("Use a check resistor whose certificate still holds."),
     "use_other_instrument": gettext_lazy("Measure with another instrument, and have this one looked at."),
     "stop_above_60_v": gettext_lazy("Stop: more than 60 V. Nobody touches anything; find out why it is still live."),

@@ -16,7 +16,7 @@ from rest_framework import serializers
 from diagnostics import kind as declared
 from diagnostics.kind import Kind
 from diagnostics.kinds import all_kinds
-from diagnostics.record_form import TEMPERATURE
+from diagnostics.record_form import ANY_TEMPERATURE, TEMPERATURE
 
 LARGEST_KEY = 10**18
 KEYS = {"stood_by", "taken_by", "instrument_range"}
@@ -45,8 +45,7 @@ def shape_of(code: str) -> type[serializers.Serializer[Any]]:
     fields["stood_by"] = _key("The second person, of /people.")
     if kind.needs_instrument:
         fields["instrument_range"] = _key(f"Of /instruments, one that measures in {kind.unit}.")
-    if kind.needs_temperature:
-        fields["temperature_c"] = _described(TEMPERATURE)
+    fields["temperature_c"] = _described(TEMPERATURE if kind.needs_temperature else ANY_TEMPERATURE)
     fields |= {one.name: _described(one) for one in kind.fields}
     fields["remark"] = serializers.CharField(required=False, allow_blank=True, max_length=1000)
     name = "".join(word.title() for word in kind.code.split("_"))

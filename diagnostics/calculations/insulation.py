@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from diagnostics.calculations import checks
-from diagnostics.calculations.verdicts import Assessment, Limit, assess, choose_limit, judge
+from diagnostics.calculations.verdicts import Assessment, Finding, Limit, assess, choose_limit, judge, propagate
 
 RULES = ("thermosetting", "halving")
 KELVIN = 273.0  # as IEEE 43-2013 writes it, from memory
@@ -16,6 +16,9 @@ LOWEST_C, HIGHEST_C = 10.0, 85.0
 WINDINGS = ("random_wound", "form_wound", "older")
 SOURCE = "IEEE 43-2013 Table 3, as quoted"
 RANDOM_WOUND = Limit(kind="minimum", value=5.0, unit="megohm", source=SOURCE, authority="standard")
+INDEX_SOURCE = "IEEE 43-2013 Table 4, classes B, F and H, as quoted"
+INDEX_MINIMUM = Limit(kind="minimum", value=2.0, unit="ratio", source=INDEX_SOURCE, authority="standard")
+INDEX_UP_TO_MEGOHM = 5000.0  # at one minute and 40 °C; above it the index isn't used, IEEE 43-2013, as quoted
 # Rated volts up to which a row of IEEE 43 Table 1 holds (from memory), with its range of test voltages.
 TEST_VOLTAGES = ((1000.0, 500.0, 500.0), (2500.0, 500.0, 1000.0), (5000.0, 1000.0, 2500.0), (12000.0, 2500.0, 5000.0))
 
@@ -259,6 +262,85 @@ def assess_insulation(
         bound=bound,
     )
     return assess(findings=[finding], next_steps=("star_point_hides_phases",))
+
+
+def judge_polarization(
+    *,
+    minute_1_megohm: float,
+    minute_10_megohm: float,
+    minute_10_bound: str | None = None,
+    at_40_c_megohm: float | None = None,
+    counts: float | None = None,
+    resolution_megohm: float | None = None,
+    limits: Sequence[Limit] = (INDEX_MINIMUM,),
+    concerns: Sequence[str] = (),
+) -> Finding | None:
+    """Return the verdict on the polarization index of a ten-minute test, or None where it says nothing.
+
+    Formula: PI = R(10 min) / R(1 min), both read in one range of one instrument, so that its gain cancels and only
+    counts are left: U = PI sqrt((c / R1)^2 + (c / R10)^2), c = counts x resolution. Above 5000 megohm at one minute
+    and 40 °C it is not used for judging.
+
+    Parameters:
+        minute_1_megohm [megohm], scalar: read after one minute.
+        minute_10_megohm [megohm], scalar: read after ten minutes.
+        minute_10_bound [-], text or None: at_least or at_most; the index is a bound as well then.
+        at_40_c_megohm [megohm], scalar or None: the reading of one minute at 40 °C.
+        counts [-], scalar or None: the "+ digits" of the data sheet.
+        resolution_megohm [megohm], scalar or None: what the last digit is worth.
+        limits [ratio], row of Limit: minimum; by default that of classes B, F and H.
+        concerns [-], row of texts: reason codes that the record adds.
+    Returns:
+        [-] the finding polarization_index, or None.
+    Valid range: readings above zero; ``ValueError`` for anything else.
+    Example:
+        >>> found = judge_polarization(minute_1_megohm=500, minute_10_megohm=2000, counts=3, resolution_megohm=1)
+        >>> found.value, found.verdict.value
+        (4.0, 'within')
+
+    Source: IEEE 43-2013 Table 4 and the 5000 megohm, as quoted.
+    """
+    if at_40_c_megohm is not None and at_40_c_megohm > INDEX_UP_TO_MEGOHM:
+        return None
+    index = polarization_index(minute_1_megohm=minute_1_megohm, minute_10_megohm=minute_10_megohm)
+    spread = None
+    if counts is not None and resolution_megohm is not None:
+        digits = checks.not_negative(name="counts", value=counts)
+        digits *= checks.not_negative(name="resolution_megohm", value=resolution_megohm)
+        spread = propagate(contributions=[index * digits / minute_1_megohm, index * digits / minute_10_megohm])
+    return judge(
+        quantity="polarization_index",
+        value=index,
+        unit="ratio",
+        uncertainty=spread,
+        limit=choose_limit(limits=limits),
+        concerns=concerns,
+        bound=minute_10_bound,
+    )
+
+
+def dew_point_c(*, air_c: float, humidity_percent: float) -> float:
+    """Return the temperature at which this air begins to leave moisture on what it touches.
+
+    Formula: g = ln(humidity / 100) + 17.62 t / (243.12 + t); dew point = 243.12 g / (17.62 - g).
+
+    Parameters:
+        air_c [°C], scalar: temperature of the air.
+        humidity_percent [%], scalar: relative humidity.
+    Returns:
+        [°C] the dew point.
+    Valid range: air from -45 to 60 °C, humidity above 0 to 100 %; ``ValueError`` for anything else.
+    Example:
+        >>> round(dew_point_c(air_c=20.0, humidity_percent=80.0), 1)
+        16.4
+
+    Source: Magnus formula over water, WMO-No. 8 Annex 4.B, from memory.
+    """
+    air = checks.between(name="air_c", value=air_c, lowest=-45.0, highest=60.0)
+    humidity = checks.positive(name="humidity_percent", value=humidity_percent)
+    checks.between(name="humidity_percent", value=humidity, lowest=0.0, highest=100.0)
+    gamma = math.log(humidity / 100.0) + 17.62 * air / (243.12 + air)
+    return 243.12 * gamma / (17.62 - gamma)
 
 
 def _referred(name: str, value: float | None, measured_c: float | None, rule: str) -> float | None:

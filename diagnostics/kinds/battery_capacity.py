@@ -36,11 +36,16 @@ def assess(reading: Reading) -> Assessment:
             percent_of_reading=reading.accuracy.percent_of_reading if reading.accuracy else None,
             vehicle=reading.family.drive if reading.family else "electric",
             limits=reading.limits_for("state_of_health"),
-            concerns=reading.concerns,
+            concerns=(*reading.concerns, *_other_state(method, reading.state)),
         )
     except ValueError:
         # A log whose net charge is below zero: its current has the other sign.
         return unjudged(reading, quantity=f"capacity_{method}", unit="%", problem="missing_discharge_current")
+
+
+def _other_state(method: str, state: str) -> tuple[str, ...]:
+    """A capacity from the car, or its module's own estimate, is one of a live car; one from the bench is not."""
+    return ("wrong_state",) if state and (method == "bench") != (state == "bench") else ()
 
 
 def chart(reading: Reading, assessment: Assessment) -> Any:
@@ -82,6 +87,7 @@ KIND = Kind(
     purpose=gettext_lazy("A logged discharge to the cut-off, the clamp’s zero read before and after."),
     states=("bench", "live"),
     unit="A",
+    needs_temperature=True,
     second_person=True,
     fields=(
         Choice(

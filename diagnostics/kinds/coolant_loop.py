@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics.calculations.cooling import STEP_FOR_REASON, assess_coolant_loop
 from diagnostics.calculations.observations import assess_with_steps, observe
-from diagnostics.calculations.verdicts import Assessment
+from diagnostics.calculations.verdicts import Assessment, Finding, choose_limit, judge
 from diagnostics.finding_chart import against_limit
 from diagnostics.kind import Choice, Figure, Kind, Meter, Reading, Tick
 
@@ -38,9 +38,25 @@ def assess(reading: Reading) -> Assessment:
         concerns=("missing_look", *concerns) if level is None else concerns,
     )
     return assess_with_steps(
-        findings=[filling, *found.findings],
+        findings=[filling, *found.findings, *_conductivity(reading)],
         step_for_reason=STEP_FOR_REASON | {"level_low": "find_leak_and_fill", "air_in_loop": "bleed_the_loop"},
     )
+
+
+def _conductivity(reading: Reading) -> list[Finding]:
+    """Where it was read: coolants of batteries and inverters may have to insulate, and only the maker says how well."""
+    conductivity = reading.figure("conductivity")
+    if conductivity is None:
+        return []
+    finding = judge(
+        quantity="coolant_conductivity",
+        value=conductivity,
+        unit="µS/cm",
+        uncertainty=reading.spread("conductivity", "conductivity_meter"),
+        limit=choose_limit(limits=reading.limits_for("coolant_conductivity")),
+        concerns=reading.concerns_with("conductivity_meter"),
+    )
+    return [finding]
 
 
 def _signs(look: str) -> list[str] | None:
@@ -117,6 +133,21 @@ KIND = Kind(
                 ("colour", gettext_lazy("wrong or changed colour")),
             ),
         ),
+        Meter(
+            name="conductivity_meter",
+            label=gettext_lazy("Conductivity meter"),
+            unit="µS/cm",
+            help=gettext_lazy("Only where the maker states how little the coolant may conduct."),
+        ),
+        Figure(
+            name="conductivity",
+            label=gettext_lazy("Conductivity"),
+            unit="µS/cm",
+            required=False,
+            low=0,
+            high=1e5,
+            meter="conductivity_meter",
+        ),
     ),
     assess=assess,
     chart=chart,
@@ -132,6 +163,11 @@ KIND = Kind(
         "coolant_flow": gettext_lazy("Flow"),
         "coolant_rise": gettext_lazy("Warming from in to out"),
         "coolant_contamination": gettext_lazy("Contamination"),
+        "coolant_conductivity": gettext_lazy("Conductivity of the coolant"),
     },
-    limitable={"coolant_flow": ("minimum", "l/min"), "coolant_rise": ("range", "K")},
+    limitable={
+        "coolant_flow": ("minimum", "l/min"),
+        "coolant_rise": ("range", "K"),
+        "coolant_conductivity": ("maximum", "µS/cm"),
+    },
 )

@@ -13,7 +13,7 @@ from diagnostics.calculations.link_capacitor import LOW_V, assess_discharge
 from diagnostics.calculations.measurement_log import MeasurementLog
 from diagnostics.calculations.verdicts import Assessment
 from diagnostics.charts import curve
-from diagnostics.kind import Figures, Kind, Log, Reading, stated
+from diagnostics.kind import Figure, Figures, Kind, Log, Reading, stated
 from diagnostics.log_preview import preview
 from diagnostics.unjudged import unjudged
 
@@ -36,6 +36,7 @@ def assess(reading: Reading) -> Assessment:
         unread = unjudged(reading, quantity="time_to_60_v", unit="s", problem=problem)
         return replace(unread, next_steps=(*unread.next_steps, "keep_the_makers_wait"))
     percent, counts, resolution = stated(reading.accuracy)
+    microfarad = reading.figure("capacitance_microfarad")
     return assess_discharge(
         times_s=times,
         volts=volts,
@@ -43,8 +44,19 @@ def assess(reading: Reading) -> Assessment:
         counts=counts,
         resolution_v=resolution,
         limits=limits,
-        concerns=reading.concerns,
+        capacitance_f=None if microfarad is None else microfarad / 1e6,
+        energy_limits=reading.limits_for("energy_left"),
+        concerns=(*reading.concerns, *_begins_late(reading, volts[0])),
     )
+
+
+def _begins_late(reading: Reading, first_v: float) -> tuple[str, ...]:
+    """A log whose first sample is below what stood there when the car was switched off counts too short a time."""
+    start = reading.figure("start_v")
+    if start is None:
+        return ()
+    spread = reading.accuracy.of(start) if reading.accuracy else 0.0
+    return ("log_begins_late",) if first_v < start - 2 * spread else ()  # both figures have their uncertainty
 
 
 def _problem(times: list[float], volts: list[float]) -> str:
@@ -83,6 +95,25 @@ KIND = Kind(
     unit="V",
     second_person=True,
     fields=(
+        Figure(
+            name="capacitance_microfarad",
+            setup=True,
+            label=gettext_lazy("Capacitance of the link"),
+            unit="microfarad",
+            required=False,
+            low=0.1,
+            high=1e5,
+            help=gettext_lazy("As the maker states it; for the energy that is left above 60 V."),
+        ),
+        Figure(
+            name="start_v",
+            label=gettext_lazy("When it was switched off"),
+            unit="V",
+            required=False,
+            low=0,
+            high=1500,
+            help=gettext_lazy("A log that begins lower than this began too late."),
+        ),
         Log(
             name="log",
             label=gettext_lazy("Log (CSV: time, voltage, current)"),

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy
 from diagnostics.calculations.verdicts import Assessment
 from diagnostics.calculations.windings import assess_windings, resistance_at
 from diagnostics.charts import deviation_bars
-from diagnostics.kind import Figure, Kind, Reading, stated
+from diagnostics.kind import Choice, Figure, Kind, Reading, stated
 
 PAIRS = {"uv_milliohm": "U–V", "vw_milliohm": "V–W", "wu_milliohm": "W–U"}
 
@@ -25,7 +25,8 @@ def assess(reading: Reading) -> Assessment:
         percent_of_reading=percent,
         counts=counts,
         resolution_ohm=None if resolution is None else resolution / 1000,
-        machine=reading.family.machine_type if reading.family else "permanent_magnet",
+        machine=reading.values.get("machine_type")
+        or (reading.family.machine_type if reading.family else "permanent_magnet"),
         bounds=[reading.bound(name) for name in PAIRS],
         unbalance_limits=reading.limits_for("winding_unbalance"),
         resistance_limits=reading.limits_for("winding_resistance"),
@@ -89,6 +90,26 @@ KIND = Kind(
         *(
             Figure(name=name, label=label, unit="milliohm", low=0, high=1e6, may_be_bound=True, reading=True)
             for name, label in PAIRS.items()
+        ),
+        Choice(
+            name="machine_type",
+            setup=True,
+            label=gettext_lazy("Type of machine"),
+            choices=(
+                ("permanent_magnet", gettext_lazy("permanent magnet")),
+                ("induction", gettext_lazy("induction")),
+                ("wound_rotor", gettext_lazy("wound rotor")),
+            ),
+            required=False,
+            help=gettext_lazy("Left out: that of the system family."),
+        ),
+        Choice(
+            name="connection",
+            setup=True,
+            label=gettext_lazy("Connection"),
+            choices=(("wye", gettext_lazy("star (wye)")), ("delta", gettext_lazy("delta"))),
+            required=False,
+            help=gettext_lazy("Left out: that of the system family."),
         ),
     ),
     assess=assess,

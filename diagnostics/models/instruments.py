@@ -45,6 +45,7 @@ class InstrumentRange(PrivateModel):
         MICROHENRY = "microhenry", _("microhenry")
         CELSIUS = "°C", _("degree Celsius")
         RPM = "rpm", _("revolutions per minute")
+        MICROSIEMENS_PER_CM = "µS/cm", _("microsiemens per centimetre")
         LITRE_PER_MINUTE = "l/min", _("litres per minute")
 
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="ranges")

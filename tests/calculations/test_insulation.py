@@ -3,6 +3,7 @@
 import math
 
 import pytest
+from CoolProp.HumidAirProp import HAPropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -10,6 +11,8 @@ from diagnostics.calculations.insulation import (
     absorption_ratio,
     assess_insulation,
     correct_to_reference,
+    dew_point_c,
+    judge_polarization,
     minimum_resistance_megohm,
     polarization_index,
     recommended_test_voltage_v,
@@ -126,3 +129,42 @@ def test_the_reason_names_the_temperature_that_no_rule_corrects() -> None:
 
 def test_a_low_reading_is_outside() -> None:
     assert assessed(resistance_megohm=0.4, bound=None, uncertainty_megohm=0.05).verdict is Verdict.OUTSIDE
+
+
+@pytest.mark.parametrize(
+    ("minute_1", "minute_10", "expected"),
+    [
+        (
+            500,
+            2000,
+            "within",
+        ),  # reference 1.1: PI 4.0, electricalampere.com; minimum 2.0: IEEE 43-2013 Table 4, as quoted
+        (500, 1000, "unproven"),  # exactly the minimum
+        (500, 980, "outside"),
+    ],
+)
+def test_the_index_is_judged_by_its_minimum(minute_1: float, minute_10: float, expected: str) -> None:
+    found = judge_polarization(minute_1_megohm=minute_1, minute_10_megohm=minute_10, counts=3, resolution_megohm=0.1)
+    assert found is not None and found.verdict == expected
+
+
+def test_above_5000_megohm_at_one_minute_the_index_judges_nothing() -> None:
+    # IEEE 43-2013, as quoted.
+    readings = {"minute_1_megohm": 9000.0, "minute_10_megohm": 9000.0, "counts": 1, "resolution_megohm": 1}
+    assert judge_polarization(**readings, at_40_c_megohm=5001.0) is None
+    found = judge_polarization(**readings, at_40_c_megohm=5000.0)
+    assert found is not None and found.verdict is Verdict.OUTSIDE
+
+
+def test_a_bound_after_ten_minutes_makes_the_index_one() -> None:
+    found = judge_polarization(
+        minute_1_megohm=200.0, minute_10_megohm=550.0, minute_10_bound="at_least", counts=3, resolution_megohm=0.1
+    )
+    assert found is not None and (found.bound, found.verdict) == ("at_least", Verdict.WITHIN)
+
+
+@pytest.mark.parametrize(("air_c", "humidity"), [(5.0, 90.0), (10.0, 60.0), (20.0, 80.0), (25.0, 50.0), (35.0, 30.0)])
+def test_the_dew_point_is_that_of_humid_air(air_c: float, humidity: float) -> None:
+    # CoolProp's humid air (ASHRAE RP-1485) at one atmosphere; Magnus stays within a twentieth of a kelvin above frost.
+    theirs = HAPropsSI("D", "T", air_c + 273.15, "P", 101325, "R", humidity / 100) - 273.15
+    assert dew_point_c(air_c=air_c, humidity_percent=humidity) == pytest.approx(theirs, abs=0.05)

@@ -32,7 +32,11 @@ def typed(bench: Bench, kind: Kind) -> dict[str, Any]:
     for field in kind.fields:
         if isinstance(field, declared.Meter):
             data[field.name] = meter(field.unit).pk
-    first = {"state": kind.states[-1], "stood_by": bench.bram.person_id, "temperature_c": sound.temperature_c or ""}
+    first = {
+        "state": sound.state or kind.states[-1],
+        "stood_by": bench.bram.person_id,
+        "temperature_c": sound.temperature_c or "",
+    }
     first["instrument_range"] = meter(kind.unit, 3000.0).pk
     return data | first | ({"subject": "1"} if kind.per_subject else {})
 

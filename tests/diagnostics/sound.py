@@ -31,6 +31,7 @@ class Sound:
     values: dict[str, Any]
     limits: dict[str, tuple[float, float | None]] = field(default_factory=dict)
     temperature_c: float | None = None
+    state: str = ""  # where the last of the kind's states isn't the one of these values
 
     def reading(self, kind: Kind, **more: Any) -> Reading:
         facts: dict[str, Any] = {
@@ -39,7 +40,7 @@ class Sound:
             "accuracy": ACCURACY if kind.needs_instrument else None,
             "family": HYBRID,
             "limits": limits_of(kind, self.limits),
-            "state": kind.states[-1],
+            "state": self.state or kind.states[-1],
         }
         return Reading(**facts | more)
 
@@ -74,8 +75,11 @@ SOUND = {
         values={"all_connected_megohm": 2.1, "other_name": "", "without_compressor_megohm": Value(550.0, "at_least")}
     ),
     "link_capacitor_discharge": Sound(
-        values={"times_s": (0.0, 1.0, 2.0, 3.0), "volts_v": (400.0, 160.0, 64.0, 26.0)},
-        limits={"time_to_60_v": (5, None)},
+        values={
+            "capacitance_microfarad": 1000.0, "start_v": 400.0, "times_s": (0.0, 1.0, 2.0, 3.0),
+            "volts_v": (400.0, 160.0, 64.0, 26.0),
+        },
+        limits={"time_to_60_v": (5, None), "energy_left": (0.2, None)},
     ),
     "machine_windings": Sound(
         values={"leads_milliohm": 0.4, "uv_milliohm": 93.6, "vw_milliohm": 93.9, "wu_milliohm": 95.4},
@@ -106,7 +110,7 @@ SOUND = {
     "winding_insulation": Sound(
         values={
             "test_v": "500", "seconds": 60.0, "resistance_megohm": Value(550.0, "at_least"), "filling": "dry",
-            "damp": False,
+            "damp": False, "air_c": 20.0, "humidity_percent": 60.0,
         },
         temperature_c=24.5,
     ),
@@ -129,7 +133,7 @@ SOUND = {
         values={"null_ohm": 0.05, "test_current_a": 0.2, "battery_ohm": 0.07, "inverter_ohm": 0.062, "loop_ohm": 1.5},
         limits={"interlock_loop_resistance": (5, None)},
     ),
-    "battery_capacity": Sound(values={"method": "bench", "measured_ah": 5.4}),
+    "battery_capacity": Sound(values={"method": "bench", "measured_ah": 5.4}, temperature_c=23.0, state="bench"),
     "block_voltages": Sound(
         values={
             "rest_min": 0.0, "charge_percent": 60.0, "current_a": 20.0,
@@ -155,9 +159,9 @@ SOUND = {
     "coolant_loop": Sound(
         values={
             "level": "good", "air": False, "pump_percent": 60.0, "thermometer": METER, "inlet_c": 40.0,
-            "outlet_c": 44.0, "flow_l_per_min": 8.0, "look": "good",
+            "outlet_c": 44.0, "flow_l_per_min": 8.0, "look": "good", "conductivity_meter": METER, "conductivity": 3.0,
         },
-        limits={"coolant_flow": (5, None), "coolant_rise": (2, 6)},
+        limits={"coolant_flow": (5, None), "coolant_rise": (2, 6), "coolant_conductivity": (100, None)},
     ),
     "dc_supply": Sound(
         values={"rest_v": 12.6, "idle_v": 14.1, "load_a": 40.0, "loaded_v": 13.8, "smart_control": False},

@@ -207,7 +207,7 @@ def test_a_record_is_judged_from_the_stored_log_and_holds_its_digest(client, she
     assert f'name="stored_log" value="{log.pk}"' in form and 'name="cut_off_v" value="2.5"' in form
     typed = {
         "state": "bench", "method": "bench", "cut_off_v": "2.5", "zero_before_a": "0", "zero_after_a": "0",
-        "rated_ah": "5", "instrument_range": meter.pk, "stored_log": log.pk,
+        "rated_ah": "5", "temperature_c": "21", "instrument_range": meter.pk, "stored_log": log.pk,
     }  # fmt: skip
     answer = client.post(f"/sheets/{sheet.pk}/records/battery_capacity/", typed)
     assert answer.status_code == 302, answer.content.decode()

@@ -60,7 +60,7 @@ def test_a_capacity_from_a_log_is_counted_and_the_file_is_kept(bench: Bench, tec
     fields = {
         "method": "bench", "log": SimpleUploadedFile("log.csv", b"time,voltage,current\n" + rows.encode()),
         "zero_before_a": "0.00", "zero_after_a": "0.00", "state": "bench", "stood_by": bench.bram.person.pk,
-        "cut_off_v": "195", "instrument_range": bench.ranges["A"].pk,
+        "cut_off_v": "195", "temperature_c": "21", "instrument_range": bench.ranges["A"].pk,
     }  # fmt: skip
     answer = technician.post(reverse("record_new", args=[bench.sheet.pk, "battery_capacity"]), fields)
     assert answer.status_code == 302, answer.content.decode()

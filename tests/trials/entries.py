@@ -132,6 +132,7 @@ def try_one(kind: Any, stands: Ground, draw: random.Random, tally: Tally) -> Non
     doubts += ["instrument"] if kind.needs_instrument and used is not stands.in_date[kind.unit] else []
     doubts += ["no temperature"] if kind.needs_temperature and warm is None else []
     doubts += ["no sourced limit"] if sound.limits and not name.startswith("sourced") else []
+    doubts += ["from the bench, of a live car"] if kind.code == "battery_capacity" and state == "live" else []
     doubts += ["pilot of a dead car"] if kind.code == "charge_inlet" and state == "dead" else []
     entry = Entry(
         sheet=sheet, kind=kind, taken_by=person, stood_by=beside, state=state, values=values, instrument_range=used,
