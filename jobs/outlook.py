@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from django.db import transaction
 from django.db.models import Q
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from diagnostics.models import Battery
 from diagnostics.outlook import Outlook, outlook, sheets_of_serial
@@ -41,3 +43,21 @@ def give_battery(vehicle: Vehicle, battery: Battery) -> None:
     """All rows of the car name this battery from now on."""
     Vehicle.objects.filter(pk__in=same_car(vehicle)).update(battery=battery)
     vehicle.battery = battery
+
+
+def battery_words(job: Job) -> list[str]:
+    """The outlook in one sentence, then every capacity that it rests on; without one, that none was measured.
+
+    After handover it is what was told then: years count from that day, and later findings belong to later jobs.
+    """
+    if job.battery_told is not None:
+        return list(job.battery_told)
+    outlook = outlook_of(job.vehicle)
+    found = [
+        _("%(day)s: %(figure)s of the rated capacity")
+        % {"day": date_format(one.on, "DATE_FORMAT"), "figure": one.figure}
+        for one in outlook.counted
+    ]
+    if not found:
+        return [_("The capacity of the traction battery was not measured; how long it will do can't be told.")]
+    return [str(outlook.sentence), "; ".join(found) + "."]

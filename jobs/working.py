@@ -20,6 +20,7 @@ from jobs import finishing
 from jobs.clearance import clearance, keep_clearance
 from jobs.finishing import Stage
 from jobs.models import CodeReading, Customer, Enquiry, Job, SignedEntry, Vehicle
+from jobs.outlook import battery_words
 from jobs.requirements.kinds import ByEntry, Requirement
 from jobs.telling_owner import tell_owner
 from network.models import Event, Membership, Region
@@ -130,7 +131,7 @@ def sign(
     )  # fmt: skip
     entry.save()
     if step == SignedEntry.Step.HANDED_OVER:
-        Job.objects.filter(pk=job.pk).update(handed_over_at=entry.signed_at)
+        Job.objects.filter(pk=job.pk).update(handed_over_at=entry.signed_at, battery_told=battery_words(job))
         tell_owner(job, "car_handed_over", by)
     Event.record(f"signed_{step}", job, by=by.person, workshop=by.workshop, good=good)
     return entry

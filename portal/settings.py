@@ -164,6 +164,7 @@ LANGUAGES = [("en", _("English"))]
 LOCALE_PATHS = [ROOT / "locale"]
 TIME_ZONE = "Europe/Brussels"
 USE_I18N = True
+FORMAT_MODULE_PATH = ["portal.formats"]
 USE_TZ = True
 
 STATIC_URL = "/static/"

@@ -191,6 +191,7 @@ class Migration(migrations.Migration):
                 ('cleared', models.JSONField(editable=False, null=True)),
                 ('cleared_at', models.DateTimeField(editable=False, null=True)),
                 ('handed_over_at', models.DateTimeField(null=True)),
+                ('battery_told', models.JSONField(editable=False, null=True)),
                 ('nonce', models.CharField(default=jobs.models.enquiries.new_nonce, editable=False, max_length=20)),
                 ('booked_in_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('enquiry', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='job', to='jobs.enquiry')),

@@ -158,6 +158,7 @@ class Job(PrivateModel):
     cleared = models.JSONField(null=True, editable=False)  # how each requirement stood when fitting began
     cleared_at = models.DateTimeField(null=True, editable=False)
     handed_over_at = models.DateTimeField(null=True)
+    battery_told = models.JSONField(null=True, editable=False)  # what the report said of the battery at handover
     nonce = models.CharField(max_length=20, default=new_nonce, editable=False)  # of the owner's private link
 
     objects: ClassVar[Any] = JobManager()

@@ -16,7 +16,7 @@ from django.utils.translation import gettext as _
 from diagnostics.models import Record
 from jobs.clearance import clearance
 from jobs.models import Job, SignedEntry
-from jobs.report.battery import battery_words
+from jobs.outlook import battery_words
 from jobs.report.readings import Measured, ReadingShown, measured_of, readings_of
 from jobs.sheet_page.steps import title_of
 from jobs.standing import Stands

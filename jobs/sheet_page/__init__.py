@@ -103,9 +103,9 @@ def _says(
     if proved and proved.good:
         return "clear", _("Proved:"), _("the car can be handed over.")
     if proving:
-        return "hold", _("Proving:"), progress(proving) + "."
+        return "hold", _("Proving:"), progress(proving)
     if job.cleared_at and fitting:
-        return "hold", _("Fitting:"), progress(fitting) + "."
+        return "hold", _("Fitting:"), progress(fitting)
     if cleared.clear:
         return "clear", _("Clear:"), cleared.sentence
     return "hold", _("Hold:"), cleared.sentence

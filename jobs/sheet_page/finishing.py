@@ -72,7 +72,7 @@ def done_words(one: Standing, entries: dict[str, SignedEntry]) -> str:
 
 def progress(going: Stands) -> str:
     if going.next is None:
-        return _("every step is done; to be signed")
+        return _("every step is done; to be signed.")
     facts = {"done": going.met_count, "all": len(going.standings), "next": going.sentence}
     return _("%(done)d of %(all)d steps done; next %(next)s") % facts
 

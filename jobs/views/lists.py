@@ -47,6 +47,7 @@ def job_list(request: MemberRequest, pk: int, stage: str) -> HttpResponse:
 def _shown(job: Job, stage: str, stands: Any, form: StepsForm) -> dict[str, Any]:
     entries = {entry.step: entry for entry in SignedEntry.objects.filter(job=job).select_related("signed_by")}
     ending = finishing.ENDS_WITH[stage]
+    began, hold = finishing.began_at(job, stage) is not None, finishing.hold(job, stage, stands)
     return {
         "job": job,
         "stage": Stage(stage),
@@ -62,8 +63,9 @@ def _shown(job: Job, stage: str, stands: Any, form: StepsForm) -> dict[str, Any]
             for row in form.rows
         ],
         "ring": ring.build(segments=segments_of(stands)),
-        "began": finishing.began_at(job, stage) is not None,
-        "hold": finishing.hold(job, stage, stands),
+        "began": began,
+        "hold": hold,
+        "may_sign": (began or not hold) and not job.handed_over_at,
         "ending": ending,
         "ended": entries.get(ending),
     }

@@ -11,10 +11,12 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from diagnostics.models import Battery, EarlierCapacity
 from diagnostics.recording import end_proof
 from jobs import codes, evidence, finishing, lists, working
 from jobs.clearance import clearance
 from jobs.models import CodeReading, Job, ListedStep, SignedEntry
+from jobs.outlook import give_battery, outlook_of
 from jobs.requirements import REQUIREMENTS, ByRecord
 from jobs.standing import Stands
 from network.access import acting_for
@@ -130,6 +132,20 @@ def test_the_report_says_the_next_day_what_stood_when_fitting_began(ready: Bench
     with time_machine.travel(timezone.now() + datetime.timedelta(days=2), tick=False):
         assert report_of(job, ready.workshop) == told
     assert {one.state for one in told.requirements} == {"met"}
+
+
+def test_the_report_keeps_what_was_told_of_the_battery(ready: Bench) -> None:
+    from jobs.report import report_of
+
+    ready.hand_over()
+    told = report_of(Job.objects.with_facts().get(pk=ready.job.pk), ready.workshop).battery
+    battery = Battery(in_use_since=timezone.localdate() - datetime.timedelta(days=3000))
+    battery.save()
+    give_battery(Job.objects.with_facts().get(pk=ready.job.pk).vehicle, battery)
+    found = {"found_on": timezone.localdate(), "capacity_percent": 61.0, "method": "in_car", "words": "paper"}
+    EarlierCapacity(battery=battery, **found).enter(by=ready.ilse)
+    job = Job.objects.with_facts().get(pk=ready.job.pk)
+    assert outlook_of(job.vehicle).counted and report_of(job, ready.workshop).battery == told
 
 
 def test_a_workshops_own_list_is_its_own(ready: Bench) -> None:

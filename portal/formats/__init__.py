@@ -1,0 +1,1 @@
+"""How dates, times and figures are written, by language."""

@@ -1,0 +1,1 @@
+"""English as the network writes it."""
