@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import datetime
 import secrets
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from django.db import transaction
-from django.db.models import F
+from django.db.models import F, Q
 from django.utils import timezone
 
 from diagnostics import chain, checking
@@ -123,18 +123,27 @@ def _is_missing(field: Field, values: Mapping[str, Any]) -> bool:
 
 
 def proof_of_absence(sheet: Sheet) -> Record | None:
-    """The proof that stands: within its limit, of today, and the car not live, at 12 V or opened since.
+    """The proof that stands on this sheet, or None."""
+    return proofs_of_absence([sheet.pk]).get(sheet.pk)
 
-    The one place that decides it. `end_proof` ends a proof; so does any later record with 12 V on or the car live.
+
+def proofs_of_absence(sheets: Iterable[int]) -> dict[int, Record]:
+    """By sheet, the proof that stands: within its limit, of today, and the car not live, at 12 V or opened since.
+
+    The one place that decides it, with one query. `end_proof` ends a proof; so does any later record with 12 V on or
+    the car live.
     """
-    began = Sheet.objects.values_list("turn_began_at", flat=True).get(pk=sheet.pk)
-    state_records = Record.objects.filter(sheet=sheet, sequence__gt=began).standing()
-    proof = state_records.filter(kind=PROOF_OF_ABSENCE).order_by("-sequence").first()
-    if proof is None or proof.verdict != Verdict.WITHIN or timezone.localdate(proof.taken_at) != timezone.localdate():
-        return None
-    if state_records.filter(sequence__gt=proof.sequence, state__in=ENDS_THE_PROOF).exists():
-        return None
-    return proof
+    of_turn = Record.objects.filter(sheet__in=list(sheets), sequence__gt=F("sheet__turn_began_at")).standing()
+    tell = of_turn.filter(Q(kind=PROOF_OF_ABSENCE) | Q(state__in=ENDS_THE_PROOF)).order_by("sequence")
+    last: dict[int, Record | None] = {}
+    for record in tell:
+        last[record.sheet_id] = record if record.kind == PROOF_OF_ABSENCE else None
+    today = timezone.localdate()
+    return {
+        sheet: proof
+        for sheet, proof in last.items()
+        if proof and proof.verdict == Verdict.WITHIN and timezone.localdate(proof.taken_at) == today
+    }
 
 
 def end_proof(sheet: Sheet) -> None:

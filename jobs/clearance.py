@@ -9,19 +9,30 @@ Once fitting has begun, how it stood then is kept: the car is woken again, and t
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from django.utils import timezone
 
 from jobs.lists import NETWORKS, steps_of
 from jobs.models import Job
 from jobs.requirements import REQUIREMENTS, Requirement
-from jobs.standing import Standing, Stands, stands
+from jobs.standing import Standing, Stands, stands_of
 
 
 def clearance(job: Job) -> Stands:
     """How every requirement of the job's part stands, or stood when fitting began."""
-    if job.cleared is not None:
-        return Stands(standings=tuple(Standing(**kept) for kept in job.cleared))
-    return stands(job, REQUIREMENTS[job.part])
+    return clearances([job])[job.pk]
+
+
+def clearances(jobs: Sequence[Job]) -> dict[int, Stands]:
+    """The same for several jobs, by their keys; it asks the database no more often than for one."""
+    now = [job for job in jobs if job.cleared is None]
+    kept = {
+        job.pk: Stands(standings=tuple(Standing(**one) for one in job.cleared))
+        for job in jobs
+        if job.cleared is not None
+    }
+    return kept | (stands_of({job: REQUIREMENTS[job.part] for job in now}) if now else {})
 
 
 def keep_clearance(job: Job, cleared: Stands) -> None:

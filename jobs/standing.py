@@ -7,8 +7,8 @@ is older than the last disturbance its requirement names, or than `since`.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from django.utils import timezone
@@ -18,7 +18,7 @@ from django.utils.translation import ngettext
 
 from diagnostics.calculations.verdicts import Verdict
 from diagnostics.models import Record, SystemFamily
-from diagnostics.recording import proof_of_absence
+from diagnostics.recording import PROOF_OF_ABSENCE, proofs_of_absence
 from jobs.models import CodeReading, Disturbance, Job, SignedEntry, StateChange, Waiver
 from jobs.outlook import outlook_of
 from jobs.requirements.kinds import ByCodes, ByEntry, ByOutlook, ByProof, ByReceipt, ByRecord, Requirement
@@ -87,7 +87,16 @@ class Stands:
 
 def stands(job: Job, requirements: Sequence[Requirement], *, since: datetime.datetime | None = None) -> Stands:
     """How each of the requirements stands now; with `since`, by what was found or signed from then on."""
-    evidence = _Evidence(job, since)
+    return _told(_read([job], since)[job.pk], requirements)
+
+
+def stands_of(asked: Mapping[Job, Sequence[Requirement]]) -> dict[int, Stands]:
+    """The same for several jobs, each with its own list; it asks the database no more often than for one."""
+    found = _read(list(asked))
+    return {job.pk: _told(found[job.pk], requirements) for job, requirements in asked.items()}
+
+
+def _told(evidence: _Evidence, requirements: Sequence[Requirement]) -> Stands:
     return Stands(standings=tuple(_standing(evidence, number, one) for number, one in enumerate(requirements, start=1)))
 
 
@@ -112,26 +121,21 @@ class Disturbed:
     words: str
 
 
+@dataclass(kw_only=True)
 class _Evidence:
-    """What the job holds, read once; with `since` only what is as young."""
+    """What one job holds; with `since` only what is as young."""
 
-    def __init__(self, job: Job, since: datetime.datetime | None) -> None:
-        self.job, self.since = job, since
-        records = Record.objects.filter(sheet=job.sheet).standing()
-        entries = SignedEntry.objects.filter(job=job).select_related("signed_by")
-        if since:
-            records, entries = records.filter(taken_at__gte=since), entries.filter(signed_at__gte=since)
-        self.records: dict[tuple[str, str], Record] = {}
-        for record in records.order_by("sequence"):
-            self.records[record.kind, _subject_of(record)] = record
-        self.entries: dict[str, SignedEntry] = {e.step: e for e in entries}
-        self.waivers = {w.requirement: w for w in Waiver.objects.filter(job=job).select_related("waived_by")}
-        self.disturbed: dict[str, Disturbed] = {
-            d.what: Disturbed(at=d.at, words=str(d.get_what_display())) for d in Disturbance.objects.filter(job=job)
-        }
-        for change in StateChange.objects.filter(job=job):
-            self.disturbed[change.what] = Disturbed(at=change.changed_at, words=str(change.get_what_display()))
-        self.family = job.sheet.family
+    job: Job
+    since: datetime.datetime | None
+    records: dict[tuple[str, str], Record] = field(default_factory=dict)
+    entries: dict[str, SignedEntry] = field(default_factory=dict)
+    waivers: dict[str, Waiver] = field(default_factory=dict)
+    disturbed: dict[str, Disturbed] = field(default_factory=dict)
+    proof: Record | None = None
+
+    @property
+    def family(self) -> SystemFamily | None:
+        return self.job.sheet.family
 
     def codes_read_again(self) -> CodeReading | None:
         """The newest reading of codes after the repair."""
@@ -153,6 +157,31 @@ class _Evidence:
         """The last of the disturbances that the requirement names, if it came after `at`."""
         named = [d for what, d in self.disturbed.items() if what in requirement.ended_by and d.at > at]
         return max(named, key=lambda d: d.at, default=None)
+
+
+def _read(jobs: Sequence[Job], since: datetime.datetime | None = None) -> dict[int, _Evidence]:
+    """The evidence of all of them, by their keys; of several rows of one kind the last counts."""
+    of_job = {job.pk: _Evidence(job=job, since=since) for job in jobs}
+    of_sheet = {job.sheet_id: of_job[job.pk] for job in jobs}
+    records = Record.objects.filter(sheet__in=of_sheet).standing()
+    entries = SignedEntry.objects.filter(job__in=of_job).select_related("signed_by")
+    if since:
+        records, entries = records.filter(taken_at__gte=since), entries.filter(signed_at__gte=since)
+    for record in records.order_by("sequence"):
+        of_sheet[record.sheet_id].records[record.kind, _subject_of(record)] = record
+    for entry in entries:
+        of_job[entry.job_id].entries[entry.step] = entry
+    for waiver in Waiver.objects.filter(job__in=of_job).select_related("waived_by"):
+        of_job[waiver.job_id].waivers[waiver.requirement] = waiver
+    for one in Disturbance.objects.filter(job__in=of_job):
+        of_job[one.job_id].disturbed[one.what] = Disturbed(at=one.at, words=str(one.get_what_display()))
+    for change in StateChange.objects.filter(job__in=of_job):
+        words = str(change.get_what_display())
+        of_job[change.job_id].disturbed[change.what] = Disturbed(at=change.changed_at, words=words)
+    proved = [sheet for sheet, evidence in of_sheet.items() if (PROOF_OF_ABSENCE, "") in evidence.records]
+    for sheet, proof in (proofs_of_absence(proved) if proved else {}).items():
+        of_sheet[sheet].proof = proof
+    return of_job
 
 
 def _subject_of(record: Record) -> str:
@@ -212,7 +241,7 @@ def _by_proof(evidence: _Evidence, requirement: ByProof) -> tuple[bool, str]:
     disturbance = evidence.disturbance_since(last.taken_at, requirement)
     if disturbance:
         return False, _since(disturbance)
-    if proof_of_absence(evidence.job.sheet):
+    if evidence.proof:
         return True, ""
     return False, _("the proof has ended: it is of another day, or the car was live or at 12 V since")
 

@@ -17,8 +17,9 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from diagnostics.models import Instrument
-from jobs.clearance import clearance
-from jobs.models import Enquiry, FollowUp, Job, SecondLook
+from jobs.clearance import clearances
+from jobs.models import Enquiry, Estimate, FollowUp, Job, SecondLook
+from jobs.standing import Stands
 from network.models import Membership, Qualification
 from parts.models import Answer, PartRequest
 
@@ -166,20 +167,22 @@ def _answers(membership: Membership) -> tuple[Iterator[Item], int]:
 
 def _jobs() -> tuple[Iterator[Item], int]:
     rows, count = _first(Job.objects.on_the_bench().with_facts().order_by("booked_in_at"))
-    return (_of_job(one) for one in rows), count
+    stands = clearances(rows)
+    estimates = {one.job_id: one for one in Estimate.objects.filter(job__in=rows).order_by("number")}  # the last counts
+    return (_of_job(one, stands[one.pk], estimates.get(one.pk)) for one in rows), count
 
 
-def _of_job(job: Job) -> Item:
+def _of_job(job: Job, stands: Stands, estimate: Estimate | None) -> Item:
     if job.in_quarantine:
         why = _("Quarantine: keep it outside, apart from others, and watch its temperature")
-    elif (stands := clearance(job)).clear:
+    elif stands.clear:
         why = _("Clear: every requirement is met; fit it and prove it")
     else:
         why = _("Hold: %(why)s") % {"why": stands.sentence}
     return Item(
         kind="job",
         about=f"{job.number}, {job.vehicle.description}",
-        todo=why,
+        todo=f"{why} {_of_estimate(estimate)}".strip(),
         url=reverse("job", args=[job.pk]),
         label=_("Open the job"),
         since=job.booked_in_at,
@@ -187,19 +190,32 @@ def _of_job(job: Job) -> Item:
     )
 
 
+def _of_estimate(estimate: Estimate | None) -> str:
+    """What the owner hasn't agreed to; nothing where they have, or where no estimate was sent."""
+    if estimate is None:
+        return ""
+    if estimate.lapsed:
+        return _("Its estimate lapsed without an answer.")
+    if estimate.waits:
+        return _("Its estimate waits for the owner.")
+    return _("The owner declined its estimate.") if estimate.state == Estimate.State.DECLINED else ""
+
+
 def _follow_ups() -> tuple[Iterator[Item], int]:
     rows, count = _first(FollowUp.objects.waiting().select_related("repair__outcome").order_by("asked_at", "pk"))
-    return (
-        Item(
-            kind="follow_up",
-            about=f"{one.repair.known_as}, {one.repair.outcome.symptom}",
-            todo=_("%(n)d months on: one press answers") % {"n": one.month},
-            url=reverse("follow_up", args=[one.pk]),
-            label=_("Answer it"),
-            since=one.asked_at,
-        )
-        for one in rows
-    ), count
+    return (of_follow_up(one) for one in rows), count
+
+
+def of_follow_up(one: FollowUp) -> Item:
+    """A repair that we are asked about."""
+    return Item(
+        kind="follow_up",
+        about=f"{one.repair.known_as}, {one.repair.outcome.symptom}",
+        todo=_("%(n)d months on: one press answers") % {"n": one.month},
+        url=reverse("follow_up", args=[one.pk]),
+        label=_("Answer it"),
+        since=one.asked_at,
+    )
 
 
 def _qualifications(membership: Membership) -> tuple[Iterator[Item], int]:

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from jobs import listing
 from jobs.models import Enquiry, FollowUp, Job
+from jobs.waiting import of_follow_up
 from jobs.waiting import waiting as what_waits
 from network.access import MemberRequest, member_required
 from network.asked import words_to_find
@@ -60,6 +61,6 @@ def jobs_csv(request: MemberRequest) -> HttpResponse:
 @require_safe
 def follow_ups(request: MemberRequest) -> HttpResponse:
     """Every repair that the workshop was asked about and hasn't answered."""
-    rows = FollowUp.objects.waiting().select_related("repair__outcome__family").order_by("asked_at", "pk")
+    rows = FollowUp.objects.waiting().select_related("repair__outcome").order_by("asked_at", "pk")
     page = Paginator(rows, 25).get_page(request.GET.get("page"))
-    return render(request, "jobs/follow_ups.html", {"page": page})
+    return render(request, "jobs/follow_ups.html", {"page": page, "items": [of_follow_up(one) for one in page]})

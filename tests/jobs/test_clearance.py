@@ -6,17 +6,19 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
+from django.test.utils import CaptureQueriesContext
 
 from diagnostics.models import Record
 from jobs import evidence, making_safe, working
-from jobs.clearance import clearance
+from jobs.clearance import clearance, clearances
 from jobs.models import Customer, Job, SignedEntry, Vehicle, Waiver
 from jobs.requirements import REQUIREMENTS
 from jobs.standing import Stands
 from network.models import Qualification, Region
 from parts import sourcing
 from parts.models import Answer, PartRequest
+from tests import cast
 from tests.bench import ISOLATION, WINDINGS, Bench, acting
 
 # What an inverter's list asks to be signed, beside records and receipt.
@@ -223,3 +225,15 @@ def test_each_kind_of_part_asks_for_everything_that_every_part_asks(part: str, o
     assert {one.code for one in REQUIREMENTS[part] if not one.waivable} == {
         "absence_of_voltage", "isolation", "identity"
     }  # fmt: skip
+
+
+def test_several_jobs_are_read_at_the_price_of_one(ready: Bench) -> None:
+    job = Job.objects.with_facts().get(pk=ready.job.pk)
+    jobs = [job, *(cast.make_job(ready.ilse) for _job in range(5))]
+    with CaptureQueriesContext(connection) as one:
+        alone = clearance(job)
+    with CaptureQueriesContext(connection) as six:
+        together = clearances(jobs)
+    assert len(one) == len(six) <= 6
+    assert together == {job.pk: clearance(job) for job in jobs}
+    assert together[job.pk] == alone and alone.clear and not together[jobs[1].pk].clear

@@ -253,3 +253,10 @@ def test_a_currency_without_cents_has_none(bench: Bench, technician: Client) -> 
     Workshop.objects.filter(pk=bench.workshop.pk).update(currency="ISK")
     estimate = sent(technician, bench.job, LABOUR | {"price": "9500", "quantity": "1.5", "tax_percent": "24"})
     assert (estimate.total, str(estimate.amount)) == (17670, "17670")  # 14250 and 3420
+
+
+def test_the_morning_says_whose_estimate_is_not_agreed_to(bench: Bench, technician: Client) -> None:
+    estimate = sent(technician, bench.job, LABOUR)
+    assert "Its estimate waits for the owner." in technician.get(reverse("waiting")).content.decode()
+    answered(estimate, "decline")
+    assert "The owner declined its estimate." in technician.get(reverse("waiting")).content.decode()
