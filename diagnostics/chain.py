@@ -54,7 +54,13 @@ def columns_as_hashed(record: Record) -> dict[str, Any]:
         "replaces": record.replaces_id,
         "log": record.log.sha256 if record.log else None,
         "previous": record.previous_hash,
+        "part": part_as_hashed(record.sheet),
     }
+
+
+def part_as_hashed(sheet: Sheet) -> dict[str, str]:
+    """Which part the sheet is of, by its plate, and when it was measured: nobody changes it once a record is there."""
+    return {name: getattr(sheet, name) for name in ("part_kind", "part_number", "part_serial", "occasion")}
 
 
 def words_as_hashed(record: Record) -> dict[str, str]:
@@ -70,7 +76,7 @@ def first_break(sheet: Sheet) -> Break | None:
     """The first record that doesn't hold, or None when the whole sheet does."""
     previous = ""
     expected = 0
-    for record in Record.objects.filter(sheet=sheet).select_related("log").order_by("sequence").iterator():
+    for record in Record.objects.filter(sheet=sheet).select_related("log", "sheet").order_by("sequence").iterator():
         expected += 1
         if record.sequence != expected:
             return Break(sequence=expected, sentence=_("Record %(n)d is missing.") % {"n": expected})

@@ -9,7 +9,7 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 
 from diagnostics.calculations.measurement_log import LogError, encoding, gaps_of, layout, read_log
 from diagnostics.calculations.measurement_log import MeasurementLog as Samples
-from diagnostics.calculations.measurement_log.careful import Place
+from diagnostics.calculations.measurement_log.careful import Place, further_problems
 from diagnostics.calculations.measurement_log.first_look import FirstLook, first_look
 from diagnostics.calculations.measurement_log.steps import Standing, begin, read_on
 from diagnostics.models import LogShape, MeasurementLog, Sheet
@@ -79,7 +79,7 @@ def choose(*, log: MeasurementLog, look: FirstLook, columns: Mapping[str, Any], 
     """Begin to read the file by these columns, from its start, and remember them for files with such headers."""
     LogShape.objects.update_or_create(shape=shape_of(look), defaults={"columns": dict(columns)})
     log.columns, log.state, log.standing = dict(columns), MeasurementLog.State.READING, {}
-    log.rows, log.offset, log.found, log.problem, log.problem_line = 0, 0, {}, "", None
+    log.rows, log.offset, log.found, log.problem, log.problem_line, log.further = 0, 0, {}, "", None, []
     log.samples.save(f"{log.sha256[:16]}.samples", ContentFile(b""), save=False)
     log.save()
     Event.record("log_columns_chosen", log, by=by.person, workshop=by.workshop)
@@ -90,9 +90,13 @@ def step(log: MeasurementLog) -> None:
     before = log.offset
     try:
         lines, plan, standing = _plan(log)
-        columns, standing = _read_for_a_while(lines, plan, standing)
     except LogError as problem:
         _refuse(log, before, problem)
+        return
+    try:
+        columns, standing = _read_for_a_while(lines, plan, standing)
+    except LogError as problem:
+        _refuse(log, before, problem, further_problems(lines=lines, plan=plan, line=problem.line))
         return
     _write(log, columns)
     log.rows += len(columns[0])
@@ -110,10 +114,13 @@ def step(log: MeasurementLog) -> None:
         sum_up(log)
 
 
-def _refuse(log: MeasurementLog, before: int, problem: LogError) -> None:
+def _refuse(log: MeasurementLog, before: int, problem: LogError, further: Sequence[LogError] = ()) -> None:
     waiting = MeasurementLog.objects.filter(pk=log.pk, offset=before, state=MeasurementLog.State.READING)
     waiting.update(
-        state=MeasurementLog.State.REFUSED, problem=str(problem)[:300], problem_line=getattr(problem, "line", None)
+        state=MeasurementLog.State.REFUSED,
+        problem=str(problem)[:300],
+        problem_line=getattr(problem, "line", None),
+        further=[str(one)[:300] for one in further],
     )
     log.refresh_from_db()
 

@@ -192,6 +192,8 @@ def add_record(entry: Entry) -> Record:
         {
             **chain.columns_as_hashed(record),
             **chain.words_as_hashed(record),
+            # As it was on the day: limits came from it. A sheet may be given another family later.
+            "family": str(sheet.family) if sheet.family else None,
             "values": {name: as_json(value) for name, value in entry.values.items()},
             "temperature_c": entry.temperature_c,
             "instrument": instrument_as_json(entry.instrument_range, check=trust.check),

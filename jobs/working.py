@@ -70,7 +70,13 @@ def book_in(
     customer.save()
     vehicle.customer = customer
     vehicle.save()
-    sheet = Sheet(title=vehicle.description, family=vehicle.family, made_by=by.person, asks_for_steps=True)
+    sheet = Sheet(
+        title=vehicle.description,
+        family=vehicle.family,
+        made_by=by.person,
+        asks_for_steps=True,
+        odometer_km=vehicle.odometer_km,
+    )
     sheet.save()
     job = Job(
         number=_next_number(),

@@ -42,6 +42,7 @@ class MeasurementLog(PrivateModel):
     standing = models.JSONField(default=dict)
     problem = models.CharField(max_length=300, blank=True)
     problem_line = models.PositiveIntegerField(null=True)
+    further = models.JSONField(default=list)  # sentences on the next bad lines, so that all are mended at once
 
     class Meta(PrivateModel.Meta):
         abstract = False

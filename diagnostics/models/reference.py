@@ -32,6 +32,13 @@ class SharedFigures(Shared):
         FROM_200 = "200", _("200 to 250 thousand km")
         FROM_250 = "250", _("over 250 thousand km")
 
+        @classmethod
+        def of(cls, km: int | None) -> SharedFigures.Mileage:
+            """The band that this many kilometres lie in."""
+            if km is None:
+                return cls.UNKNOWN
+            return cls(str(min(km // 50_000 * 50, 250)))
+
     family = models.ForeignKey(SystemFamily, on_delete=models.PROTECT, related_name="+")
     kind = models.CharField(max_length=40)
     temperature_c = models.FloatField(null=True)

@@ -38,6 +38,8 @@ class Sheet(PrivateModel):
     flat_number = models.CharField(max_length=40, blank=True, editable=False)
     flat_serial = models.CharField(max_length=60, blank=True, editable=False, db_index=True)
     occasion = models.CharField(_("when it is measured"), max_length=8, choices=Occasion, blank=True)
+    # Of the car, when the sheet was begun; a part on the bench has none.
+    odometer_km = models.PositiveIntegerField(null=True, editable=False)
     # What was shared of it. The link is on this side only: the frozen copies know no private row.
     copies = models.ManyToManyField(SharedSheet, related_name="+")
     made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")

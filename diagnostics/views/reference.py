@@ -23,7 +23,8 @@ from network.access import MemberRequest, member_required
 def record_share(request: MemberRequest, pk: int) -> HttpResponse:
     """Say how the part turned out, see exactly what every member would see, and only then share it."""
     record = get_object_or_404(Record.objects.select_related("sheet__family"), pk=pk)
-    form = ShareFiguresForm(request.POST if request.method == "POST" else None)
+    band = SharedFigures.Mileage.of(record.sheet.odometer_km)
+    form = ShareFiguresForm(request.POST if request.method == "POST" else None, initial={"mileage": band})
     context: dict[str, Any] = {"record": record, "form": form, "can": reference_readings.can_be_shared(record)}
     page = "diagnostics/record_share.html"
     if request.method != "POST":

@@ -425,3 +425,17 @@ def test_equal_times_are_allowed():
 def test_the_package_keeps_the_names_of_the_contract():
     assert set(measurement_log.__all__) == {"LogError", "MeasurementLog", "read_log"}
     assert issubclass(LogError, ValueError)
+
+
+def test_no_further_line_is_bad_where_the_rest_can_be_read():
+    text = b"time,voltage,current\n0,oops,1\n1,12.4,1\n2,12.3,1\n"
+    plan = layout.find_layout(lines=text, wanted=None)
+    assert careful.further_problems(lines=text, plan=plan, line=2) == ()
+    assert careful.further_problems(lines=text, plan=plan, line=99) == ()
+
+
+def test_further_bad_lines_are_looked_for_near_the_first_one_only():
+    text = b"time,voltage,current\n0,oops,1\n" + b"1,12.4,1\n" * 1000 + b"2,,1\n"
+    plan = layout.find_layout(lines=text, wanted=None)
+    assert [one.line for one in careful.further_problems(lines=text, plan=plan, line=2)] == [1003]
+    assert careful.further_problems(lines=text, plan=plan, line=2, within_bytes=500) == ()

@@ -11,7 +11,7 @@ from django.core.management import CommandError, call_command
 from django.db import connection, connections
 
 from diagnostics.chain import canonical_text, first_break
-from diagnostics.models import Record
+from diagnostics.models import Record, Sheet
 from network.access import acting_for
 from tests.bench import PROOF, WINDINGS, Bench, acting
 
@@ -114,3 +114,20 @@ def test_eight_writers_on_one_sheet_lose_nothing() -> None:
         assert failures == []
         assert Record.objects.count() == 40
         assert first_break(bench.sheet) is None
+
+
+@pytest.mark.parametrize("column", ["part_kind", "part_number", "part_serial", "occasion"])
+def test_a_sheet_that_is_passed_off_as_that_of_another_part_is_found(bench: Bench, column: str) -> None:
+    sheet = Sheet(title="Inverter", made_by=bench.ilse.person, part_number="LN 27", part_serial="33871")
+    sheet.save()
+    bench.record("power_stage_diodes", {"stage": "machine_1", "technology": "silicon"}, sheet=sheet, state="bench")
+    assert first_break(sheet) is None
+    Sheet.objects.filter(pk=sheet.pk).update(**{column: "machine"})
+    found = first_break(Sheet.objects.get(pk=sheet.pk))
+    assert found is not None and found.sequence == 1 and "part" in found.sentence
+
+
+def test_the_family_that_limits_came_from_stands_in_the_record_and_may_be_another_one_later(bench: Bench) -> None:
+    record = bench.record("absence_of_voltage", PROOF)
+    Sheet.objects.filter(pk=bench.sheet.pk).update(family=None, title="renamed")
+    assert first_break(bench.sheet) is None and record.body["family"] == str(bench.cast.family)

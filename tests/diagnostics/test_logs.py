@@ -1,6 +1,7 @@
 """A logger's file: stored, its columns chosen and remembered, read in steps, what is found, and the record made of it."""
 
 import re
+from html import unescape
 from pathlib import Path
 
 import numpy as np
@@ -228,3 +229,23 @@ def test_the_preview_in_a_record_keeps_every_dip():
     kept = preview(Samples(times_s=times, volts_v=volts, currents_a=times * 0, gaps=()))
     assert min(kept["volts_v"]) == 120.0 and len(kept["volts_v"]) <= 122
     assert (kept["times_s"][0], kept["times_s"][-1]) == (0.0, 99_999.0)
+
+
+def test_the_next_bad_lines_are_named_as_well_so_that_all_are_mended_at_once(client, sheet):
+    rows = [f"{n},12.5,1" for n in range(40)]
+    for at, text in (
+        (3, "3,oops,1"),
+        (9, "9,12.5"),
+        (10, "8.5,12.5,1"),
+        (11, "5,12.5,1"),
+        (20, "20,nan,1"),
+        (30, "30,,1"),
+    ):
+        rows[at] = text
+    path = stored(client, sheet, ("time,voltage,current\n" + "\n".join(rows) + "\n").encode())
+    client.post(path, columns())
+    page = unescape(read_to_end(client, path)[-1])
+    assert "Line 5: the voltage is no number" in page
+    named = [int(line) for line in re.findall(r"<li>Line (\d+):", page)]
+    # Physical lines: two more than the row. Row 10 runs on from row 8, since row 9 is bad; 11 runs backwards from it.
+    assert named == [11, 13, 22, 32] and "time runs backwards, from 8.5 to 5.0 s" in page

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from diagnostics import reference_readings, shared_copies
@@ -162,3 +164,19 @@ def test_a_reading_is_compared_while_it_is_typed(bench: Bench, client_of: Callab
     }  # fmt: skip
     page = reverse("record_judge", args=[bench.sheet.pk, "machine_windings"])
     assert "5 sound readings of 5 workshops" in client_of(bench.ilse).post(page, typed).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("km", "band"),
+    [(None, ""), (0, "0"), (49_999, "0"), (50_000, "50"), (186_240, "150"), (250_000, "250"), (900_000, "250")],
+)
+def test_the_mileage_is_put_into_its_band(km: int | None, band: str) -> None:
+    assert SharedFigures.Mileage.of(km) == band
+
+
+def test_the_form_begins_with_the_band_of_the_odometer_that_was_booked_in(bench: Bench, client: Client) -> None:
+    bench.record("absence_of_voltage", PROOF)
+    record = bench.record("machine_windings", WINDINGS)
+    client.force_login(bench.ilse.person)
+    page = client.get(reverse("record_share", args=[record.pk])).content.decode()
+    assert re.search(r'<option value="150" selected', page)  # 186 240 km at booking in

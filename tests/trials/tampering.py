@@ -199,6 +199,15 @@ def the_log_itself(record: Record, draw: random.Random, others: list[Sheet]) -> 
     return {3}
 
 
+def the_plate(record: Record, draw: random.Random, others: list[Sheet]) -> set[int]:
+    """The sheet is passed off as that of another part: its first record tells."""
+    from diagnostics.models import Sheet
+
+    column = draw.choice(("part_kind", "part_number", "part_serial", "occasion"))
+    Sheet.objects.filter(pk=record.sheet_id).update(**{column: "LN 27-9"})
+    return {1}
+
+
 def the_head(record: Record, draw: random.Random, others: list[Sheet]) -> set[int]:
     from diagnostics.models import Sheet
 
@@ -209,7 +218,7 @@ def the_head(record: Record, draw: random.Random, others: list[Sheet]) -> set[in
 CHANGES = (
     a_word, a_letter_of_the_text, a_figure_with_its_hash, a_time, a_person, what_it_corrects, taken_out, exchanged,
     to_another_sheet, a_log_of_another, the_log_itself,
-    the_head, the_end,
+    the_plate, the_head, the_end,
 )  # fmt: skip
 
 

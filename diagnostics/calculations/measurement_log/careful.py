@@ -92,25 +92,83 @@ def read_lines(*, lines: bytes, plan: Layout, place: Place, until: int) -> tuple
         if record.line != expected:
             raise LogError(line=expected, problem="it is blank, but others follow")
         offset, expected = record.end, record.next_line
-        row = cells.split(record=record, delimiter=plan.delimiter)
-        if len(row) < plan.width or any(row[plan.width :]):
-            raise LogError(line=record.line, problem=f"it has {len(row)} cells, but the first line has {plan.width}")
-        for field, column, position, scale in zip(plan.fields, columns, plan.positions, plan.scales, strict=True):
-            if plan.clock and field == "time":
-                value = _clock(row[position], record.line)
-            else:
-                value = _value(field, row[position], plan.delimiter, marks, record.line)
-            column.append(_finite(field, value * scale[0] / scale[1], record.line))
-        time = columns[0][-1]
-        if last is not None and time < last:
-            raise LogError(line=record.line, problem=f"time runs backwards, from {last!r} to {time!r} s")
-        last = time
+        sample = _sample(record, plan, marks, last)
+        for column, value in zip(columns, sample, strict=True):
+            column.append(value)
+        last = sample[0]
         if offset >= until:
             break
     else:
         offset = len(lines)
     found = [np.array(column, dtype=np.float64) for column in columns]
     return found, Place(offset=offset, line=expected, last_s=last, marks="".join(sorted(marks)))
+
+
+def further_problems(
+    *, lines: bytes, plan: Layout, line: int, most: int = 4, within_bytes: int = 1 << 20
+) -> tuple[LogError, ...]:
+    """Return what is wrong with the next bad lines after the first one, so that all can be mended at once.
+
+    Formula: each line by itself, as ``read_lines`` reads it; a bad one is passed over.
+
+    Parameters:
+        lines [-], bytes: the whole log as ``to_utf8`` returns it.
+        plan [-], Layout: how it is laid out.
+        line [-], scalar: the physical line that is known to be bad, from 1.
+        most [-], scalar: how many are named.
+        within_bytes [bytes], scalar: how far behind that line they are looked for.
+    Returns:
+        [-] the problems, in the order of their lines.
+    Valid range: any line; one beyond the end gives none.
+    Example:
+        >>> from diagnostics.calculations.measurement_log.layout import find_layout
+        >>> text = b"time,voltage,current\\n0,oops,1\\n1,12.4,1\\n2,,1\\n"
+        >>> found = further_problems(lines=text, plan=find_layout(lines=text, wanted=None), line=2)
+        >>> [str(problem) for problem in found]
+        ['Line 4: the voltage is empty.']
+
+    Source: the project's own rule.
+    """
+    offset = 0
+    for _line in range(line):
+        offset = lines.find(b"\n", offset) + 1
+        if offset == 0:
+            return ()
+    found: list[LogError] = []
+    marks: set[str] = set()
+    last: float | None = None
+    try:
+        for record in cells.records(lines=lines, offset=offset, line=line + 1):
+            if record.offset > offset + within_bytes:
+                break
+            seen = set(marks)
+            try:
+                last = _sample(record, plan, seen, last)[0]
+                marks = seen
+            except LogError as problem:
+                found.append(problem)
+            if len(found) >= most:
+                break
+    except LogError as problem:  # a quote that is never closed: nothing behind it can be parted into lines
+        found.append(problem)
+    return tuple(found)
+
+
+def _sample(record: cells.Record, plan: Layout, marks: set[str], last_s: float | None) -> list[float]:
+    """Return the values of one line in the order of the plan's fields, or say what is wrong with it."""
+    row = cells.split(record=record, delimiter=plan.delimiter)
+    if len(row) < plan.width or any(row[plan.width :]):
+        raise LogError(line=record.line, problem=f"it has {len(row)} cells, but the first line has {plan.width}")
+    sample = []
+    for field, position, scale in zip(plan.fields, plan.positions, plan.scales, strict=True):
+        if plan.clock and field == "time":
+            value = _clock(row[position], record.line)
+        else:
+            value = _value(field, row[position], plan.delimiter, marks, record.line)
+        sample.append(_finite(field, value * scale[0] / scale[1], record.line))
+    if last_s is not None and sample[0] < last_s:
+        raise LogError(line=record.line, problem=f"time runs backwards, from {last_s!r} to {sample[0]!r} s")
+    return sample
 
 
 def _clock(text: str, line: int) -> float:
