@@ -174,6 +174,28 @@ def choice(*, name: str, value: object, allowed: Collection[str]) -> str:
     return value
 
 
+def text(*, name: str, value: object) -> str:
+    """Return a text without the blanks around it.
+
+    Formula: none.
+
+    Parameters:
+        name [-], text: the argument's name, for the sentence.
+        value [-], anything: what was given.
+    Returns:
+        [-] the text; may be empty.
+    Valid range: ``ValueError`` for what is no text.
+    Example:
+        >>> text(name="unit", value=" ohm ")
+        'ohm'
+
+    Source: the project's own rule.
+    """
+    if not isinstance(value, str):
+        raise ValueError(f"The argument {name} must be a text, but it is {value!r}.")
+    return value.strip()
+
+
 def row(*, name: str, values: object, at_least: int = 0) -> NDArray[np.float64]:
     """Return a row of readings as a numpy array of floats if every one of them is a finite number.
 
