@@ -109,7 +109,7 @@ def further_problems(
 ) -> tuple[LogError, ...]:
     """Return what is wrong with the next bad lines after the first one, so that all can be mended at once.
 
-    Formula: each line by itself, as ``read_lines`` reads it; a bad one is passed over.
+    Formula: each line by itself, as ``read_lines`` reads it; a bad one is skipped.
 
     Parameters:
         lines [-], bytes: the whole log as ``to_utf8`` returns it.
