@@ -6,14 +6,14 @@ One recursive query on either database. It ends for whatever was entered: at mos
 
 from __future__ import annotations
 
-from django.db import connection
+from parts.prepared import Statement
 
 DEEPEST = 24  # steps; a part that was superseded more often than that is a slip of the pen
 
 # "x = x" is true of every key: it tells SQLite that few rows come, or it reads the whole table first to make itself a
 # filter (measured with SQLite 3.40 among a million steps: 265 ms with it, 0.03 ms without).
 # The names of table and columns are those of `models.Supersession`; values go in as parameters only.
-HEADS = """
+HEADS = Statement("benchring_chain_head", ["bigint", "integer"], """
 WITH RECURSIVE way(number, depth) AS (
     SELECT CAST(%s AS bigint), 0
     UNION
@@ -22,8 +22,8 @@ WITH RECURSIVE way(number, depth) AS (
       AND way.number = way.number AND way.depth = way.depth
 )
 SELECT number FROM way ORDER BY depth DESC, number LIMIT 1
-"""
-CONNECTED = """
+""")  # fmt: skip
+CONNECTED = Statement("benchring_chain", ["bigint", "integer", "bigint", "integer", "integer"], """
 WITH RECURSIVE onward(number, depth) AS (
     SELECT CAST(%s AS bigint), 0
     UNION
@@ -39,18 +39,14 @@ WITH RECURSIVE onward(number, depth) AS (
 )
 SELECT number, MIN(depth) AS steps FROM (SELECT * FROM onward UNION ALL SELECT * FROM backward) AS walked
 GROUP BY number ORDER BY steps, number LIMIT %s
-"""
+""")  # fmt: skip
 
 
 def last_of(number: int, *, deepest: int = DEEPEST) -> int:
     """The key of the number that the chain of the given one ends with; its own where nothing replaces it."""
-    with connection.cursor() as cursor:
-        cursor.execute(HEADS, [number, deepest])
-        return cursor.fetchone()[0]
+    return HEADS.rows(number, deepest)[0][0]
 
 
 def connected(number: int, *, deepest: int = DEEPEST, most: int = 60) -> list[int]:
     """Keys of the numbers before and after the given one, itself first, the nearest next; at most `most`."""
-    with connection.cursor() as cursor:
-        cursor.execute(CONNECTED, [number, deepest, number, deepest, most])
-        return [row[0] for row in cursor.fetchall()]
+    return [row[0] for row in CONNECTED.rows(number, deepest, number, deepest, most)]

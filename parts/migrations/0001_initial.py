@@ -341,7 +341,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='partnumber',
-            index=models.Index(fields=['reversed'], name='part_number_ends'),
+            index=models.Index(fields=['reversed', 'id'], name='part_number_ends'),
         ),
         migrations.AddConstraint(
             model_name='partnumber',

@@ -74,7 +74,7 @@ class PartNumber(models.Model):
         indexes = [
             # With the key, so that a search for a piece of a number reads the index and not the rows.
             models.Index(fields=["normalised", "id"], name="part_number_begins"),
-            models.Index(fields=["reversed"], name="part_number_ends"),
+            models.Index(fields=["reversed", "id"], name="part_number_ends"),
         ]
 
     def __str__(self) -> str:
