@@ -186,17 +186,18 @@ ROWS: dict[str, str] = {
         POST missing             part             in  in  403 404 404 404 403 403 in
     """,
     "entry_sign": """
-        GET  cause_of_a          -                in  in  403 200 200 404 403 403 in
-        GET  cause_of_b          -                in  in  403 404 404 200 403 403 in
-        GET  missing_cause       -                in  in  403 404 404 404 403 403 in
+        GET  step_of_a          -                in  in  403 200 200 404 403 403 in
+        GET  step_of_b          -                in  in  403 404 404 200 403 403 in
+        GET  missing_step       -                in  in  403 404 404 404 403 403 in
         GET  no_step_of_a        -                in  in  403 404 404 404 403 403 in
         GET  no_step_of_b        -                in  in  403 404 404 404 403 403 in
-        POST cause_of_a          -                in  in  403 422 422 404 403 403 in
-        POST cause_of_a          words            in  in  403 302 302 404 403 403 in
-        POST cause_of_b          words            in  in  403 404 404 302 403 403 in
+        GET  cause_of_a         -                in  in  403 302 302 404 403 403 in
+        POST step_of_a          -                in  in  403 422 422 404 403 403 in
+        POST step_of_a          words            in  in  403 302 302 404 403 403 in
+        POST step_of_b          words            in  in  403 404 404 302 403 403 in
         POST fitted_of_a         words            in  in  403 409 409 404 403 403 in
-        POST cause_of_finished_a words            in  in  403 409 409 404 403 403 in
-        POST missing_cause       words            in  in  403 404 404 404 403 403 in
+        POST step_of_finished_a words            in  in  403 409 409 404 403 403 in
+        POST missing_step       words            in  in  403 404 404 404 403 403 in
     """,
     "car": """
         GET  car_of_a               -             200 200 200 200 200 200 200 200 200

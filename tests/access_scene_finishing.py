@@ -20,6 +20,7 @@ def objects(of_a: Job, of_b: Job, missing: int) -> dict[str, dict[str, Any]]:
         "fitting_of_a": {"pk": of_a.pk, "stage": "fitting"},
         "fitting_of_b": {"pk": of_b.pk, "stage": "fitting"},
         "no_stage_of_a": {"pk": of_a.pk, "stage": "nonsense"},
+        "cause_of_a": {"pk": of_a.pk, "step": "cause"},
         "missing_fitting": {"pk": missing, "stage": "fitting"},
         "list_of_fitting": {"part": "inverter", "stage": "fitting"},
         "no_list": {"part": "nonsense", "stage": "fitting"},

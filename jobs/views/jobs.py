@@ -38,6 +38,8 @@ def job(request: MemberRequest, pk: int) -> HttpResponse:
 def entry_sign(request: MemberRequest, pk: int, step: str) -> HttpResponse:
     """Sign a step: what was seen or done, in the signer's name. A step that has to wait says for what."""
     shown = _job(pk)
+    if step == SignedEntry.Step.CAUSE:
+        return redirect("job_cause", pk=pk)  # a cause is signed with what shows it
     asked = asked_by(shown, step)
     earlier = list(SignedEntry.objects.filter(job=shown, step=step).select_related("signed_by"))
     draft = drafts.of(job=shown, step=step, by=request.membership)

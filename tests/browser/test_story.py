@@ -256,12 +256,22 @@ def answer_is_accepted_and_received(page: Page) -> None:
     expect(page.locator("h1")).to_contain_text("Received: number and marks as ordered.")
 
 
+def cause_is_named(page: Page) -> None:
+    """With the record that shows it."""
+    open_job(page)
+    page.get_by_role("link", name="Cause named").click()
+    page.get_by_label("What failed").fill("Switch of phase V")
+    page.get_by_label("What made it fail").fill("the duct of its fan was blocked")
+    page.get_by_label(re.compile("Fan sweep")).check()
+    page.get_by_role("button", name="Sign").first.click()
+
+
 def good_readings_clear(page: Page) -> None:
     record(page, "machine_windings", "Tarn 0317, 200 milliohm", WINDINGS | {"wu_milliohm": "95.4"})
     record(page, "winding_insulation", "Ohmvalk, 550 megohm", INSULATION | {"resistance_megohm": "> 550"})
     for step in ("phase_cables", "coding_saved", "identity", "torque_tool"):
         sign(page, step, "seen and good")
-    sign(page, "cause", "Switch of phase V burnt; the duct of its fan was blocked")
+    cause_is_named(page)
     for title in ("Inductance or back-voltage", "Position sensor", "Contactors and precharge"):
         waive(page, title, "measured on the day before, on paper")
     waive(page, "Diode check of the new unit", "sealed unit of the maker")
