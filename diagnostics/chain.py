@@ -25,13 +25,18 @@ class Break:
     sentence: str
 
 
-def canonical_text(body: dict[str, Any]) -> str:
+def canonical_text(body: Any) -> str:
     """The one text that stands for `body`; raises ValueError for NaN and infinity."""
     return json.dumps(body, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
 
 
 def hash_of(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def hash_of_body(body: Any) -> str:
+    """The hash of the text that stands for `body`."""
+    return hash_of(canonical_text(body))
 
 
 def digest(salt: str, words: str) -> str:

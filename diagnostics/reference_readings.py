@@ -17,11 +17,12 @@ from django.db import transaction
 from diagnostics import shared_copies
 from diagnostics.calculations.reference import NORMAL_MAD, Standing, standing_among
 from diagnostics.calculations.verdicts import Finding
+from diagnostics.chain import hash_of_body
 from diagnostics.kind import Kind
 from diagnostics.kinds import kind_of
 from diagnostics.models import Record, ReferenceReading, SharedFigures, Sheet, SystemFamily
 from diagnostics.recording import reading_of
-from diagnostics.shared_copies import ChangedMeanwhile, NotToBeShared, digest_of
+from diagnostics.shared_copies import ChangedMeanwhile, NotToBeShared
 from network.models import Event, Membership
 
 FEWEST_WORKSHOPS = 5
@@ -66,7 +67,7 @@ def share(record: Record, *, by: Membership, turned: str, mileage: str, seen: st
     if family is None or not can_be_shared(record):
         raise NotToBeShared
     body = draft(record, turned=turned, mileage=mileage)
-    if seen and seen != digest_of(body):
+    if seen and seen != hash_of_body(body):
         raise ChangedMeanwhile
     made = SharedFigures.objects.create(
         family=family,

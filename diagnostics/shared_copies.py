@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.db import transaction
 from django.utils import timezone
 
-from diagnostics import chain
 from diagnostics.models.shared import Shared
 from network.models import Event, Membership
 
@@ -18,11 +15,6 @@ class NotToBeShared(Exception):
 
 class ChangedMeanwhile(Exception):
     """It is no longer what the preview showed."""
-
-
-def digest_of(body: dict[str, Any]) -> str:
-    """What the preview's form carries, so that nothing else is shared than was seen."""
-    return chain.hash_of(chain.canonical_text(body))
 
 
 @transaction.atomic

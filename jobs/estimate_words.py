@@ -6,7 +6,6 @@ digest goes into the form that the owner sends, so that nobody can agree to anot
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -139,8 +138,3 @@ def text_of(told: Shown) -> str:
     written = render_to_string("jobs/estimate_text.txt", context)
     lines = (" ".join(line.split(" ")).strip() for line in written.splitlines())
     return "\n".join(line for line in lines if line) + "\n"
-
-
-def digest_of(text: str) -> str:
-    """SHA-256 of the text, in UTF-8."""
-    return hashlib.sha256(text.encode()).hexdigest()

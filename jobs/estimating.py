@@ -19,6 +19,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from diagnostics.chain import hash_of
 from jobs import estimate_words
 from jobs.models import Estimate, EstimateAnswer, EstimateLine, Job, UsedLine
 from jobs.owner_link import path_for_job
@@ -142,9 +143,7 @@ def answer(*, estimate: Estimate, agreed: bool, name: str, text: str, reason: st
     state = Estimate.State.AGREED if agreed else Estimate.State.DECLINED
     if not Estimate.objects.filter(pk=estimate.pk).answerable().update(state=state):
         raise Overtaken
-    said = EstimateAnswer(
-        estimate=estimate, agreed=agreed, name=name, reason=reason, text=text, digest=estimate_words.digest_of(text)
-    )
+    said = EstimateAnswer(estimate=estimate, agreed=agreed, name=name, reason=reason, text=text, digest=hash_of(text))
     said.save()
     verb = "estimate_agreed" if agreed else "estimate_declined"
     tell(

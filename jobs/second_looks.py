@@ -8,8 +8,6 @@ remark is signed once, together with the copy it speaks of, and stays with the j
 from __future__ import annotations
 
 import datetime
-import hashlib
-import json
 import re
 from typing import Any
 
@@ -18,6 +16,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from diagnostics.chain import hash_of_body
 from diagnostics.kinds import kind_of
 from diagnostics.models import Record
 from diagnostics.summary import found_words
@@ -90,7 +89,7 @@ def ask(*, job: Job, colleague: Membership, question: str, lapses_on: datetime.d
     copy = frozen_copy(job)
     look = SecondLook.objects.create(
         asked_by_workshop=by.workshop, asked_by=by.person, colleague=colleague, question=question, copy=copy,
-        copy_sha256=_digest(copy), lapses_on=lapses_on,
+        copy_sha256=hash_of_body(copy), lapses_on=lapses_on,
     )  # fmt: skip
     JobLook(job=job, look=look).save()
     event = Event.record("second_look_asked", look, by=by.person, workshop=by.workshop)
@@ -110,7 +109,7 @@ def sign(*, look: SecondLook, words: str, by: Membership) -> None:
     if pieces := looking_private(words):
         raise TellsTooMuch(pieces)
     now = timezone.now()
-    signature = _digest([look.copy_sha256, words, by.person_id, now.isoformat()])
+    signature = hash_of_body([look.copy_sha256, words, by.person_id, now.isoformat()])
     signed = (
         SecondLook.objects.waiting_for(by)
         .filter(pk=look.pk)
@@ -134,11 +133,6 @@ def sign(*, look: SecondLook, words: str, by: Membership) -> None:
 def holds(look: SecondLook) -> bool:
     """Whether copy and remark are still those that were signed."""
     if look.remarked_at is None:
-        return _digest(look.copy) == look.copy_sha256
-    signed = [_digest(look.copy), look.remark, look.colleague.person_id, look.remarked_at.isoformat()]
-    return _digest(signed) == look.remark_sha256
-
-
-def _digest(facts: Any) -> str:
-    text = json.dumps(facts, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()
+        return hash_of_body(look.copy) == look.copy_sha256
+    signed = [hash_of_body(look.copy), look.remark, look.colleague.person_id, look.remarked_at.isoformat()]
+    return hash_of_body(signed) == look.remark_sha256

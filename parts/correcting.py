@@ -19,8 +19,8 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from diagnostics.chain import hash_of_body
 from diagnostics.models import SystemFamily
-from diagnostics.shared_copies import digest_of
 from network.models import Event, Membership, Workshop
 from network.pictures import Cleaned
 from network.telling import tell
@@ -68,11 +68,11 @@ def may_correct(revision: PartRevision, *, by: Membership) -> bool:
 
 
 def sign_of_number(number: PartNumber) -> str:
-    return digest_of(_words(number, OF_NUMBER) | {"families": _names(number.families.all())})
+    return hash_of_body(_words(number, OF_NUMBER) | {"families": _names(number.families.all())})
 
 
 def sign_of_revision(revision: PartRevision) -> str:
-    return digest_of(_words(revision, OF_REVISION))
+    return hash_of_body(_words(revision, OF_REVISION))
 
 
 @transaction.atomic

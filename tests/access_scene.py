@@ -16,7 +16,8 @@ from django.core import signing
 from django.urls import resolve
 from django.utils import timezone
 
-from diagnostics import reference_readings, shared_copies, sharing_sheets
+from diagnostics import reference_readings, sharing_sheets
+from diagnostics.chain import hash_of_body
 from diagnostics.models import (
     EarlierCapacity,
     FamilyLimit,
@@ -325,14 +326,14 @@ def _seen_figures(house: House) -> str:
     """The digest that the preview's form of this house's record carries."""
     with acting_for(house.member.workshop):
         record = Record.objects.select_related("sheet__family").get(pk=house.record.pk)
-        return shared_copies.digest_of(reference_readings.draft(record, turned="sound", mileage="150"))
+        return hash_of_body(reference_readings.draft(record, turned="sound", mileage="150"))
 
 
 def _seen(house: House, title: str) -> str:
     """The digest that the preview's form of this house's sheet carries."""
     with acting_for(house.member.workshop):
         sheet = Sheet.objects.get(pk=house.job.sheet_id)
-        return shared_copies.digest_of(sharing_sheets.draft(sheet, title=title, serial="shortened"))
+        return hash_of_body(sharing_sheets.draft(sheet, title=title, serial="shortened"))
 
 
 def _numbers(a: Membership, b: Membership) -> dict[str, dict[str, Any]]:

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from diagnostics import reference_readings, shared_copies
+from diagnostics.chain import hash_of_body
 from diagnostics.models import Record, SharedFigures
 from diagnostics.reference_form import ShareFiguresForm
 from diagnostics.shown_reference import shown_draft, shown_figures
@@ -32,7 +33,7 @@ def record_share(request: MemberRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return render(request, page, context, status=422)
     body = reference_readings.draft(record, **form.cleaned_data)
-    context |= {"shown": shown_draft(body), "seen": shared_copies.digest_of(body)}
+    context |= {"shown": shown_draft(body), "seen": hash_of_body(body)}
     if request.POST.get("act") != "share":
         return render(request, page, context)
     try:

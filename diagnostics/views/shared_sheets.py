@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from diagnostics import shared_copies, sharing_sheets
+from diagnostics.chain import hash_of_body
 from diagnostics.forms import ShareSheetForm
 from diagnostics.models import SharedSheet, Sheet
 from diagnostics.shown_copy import shown_copy
@@ -52,7 +53,7 @@ def sheet_share(request: MemberRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return render(request, "diagnostics/sheet_share.html", context, status=422)
     body = sharing_sheets.draft(sheet, **form.chosen())
-    context |= {"shown": shown_copy(body), "seen": shared_copies.digest_of(body)}
+    context |= {"shown": shown_copy(body), "seen": hash_of_body(body)}
     if request.POST.get("act") != "share":
         return render(request, "diagnostics/sheet_share.html", context)
     try:

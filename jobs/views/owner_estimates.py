@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 
+from diagnostics.chain import hash_of
 from jobs import estimate_words, estimating, owner_link
 from jobs.estimate_forms import AnswerForm
 from jobs.models import Estimate
@@ -21,7 +22,7 @@ def car_estimate(request: HttpRequest, token: str, number: int) -> HttpResponse:
         found = get_object_or_404(rows, number=number)
         told = estimate_words.shown(found)
         text = estimate_words.text_of(told)
-        seen = estimate_words.digest_of(text)
+        seen = hash_of(text)
         sent = request.POST if request.method == "POST" else None
         form = AnswerForm(sent, initial={"seen": seen})
         status = 422 if form.errors else 200
