@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.utils.formats import date_format
+from django.utils.text import Truncator
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -62,7 +63,7 @@ class CauseForm(forms.Form):
 
 def _of_record(record: Record) -> str:
     kind = kind_of(record.kind)
-    return f"{record.sequence}. {kind.title if kind else record.kind}: {found_words(record)}"
+    return Truncator(f"{record.sequence}. {kind.title if kind else record.kind}: {found_words(record)}").chars(110)
 
 
 def _of_job(job: Job) -> str:

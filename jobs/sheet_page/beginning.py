@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from diagnostics.models import Record
 from diagnostics.recording import PROOF_OF_ABSENCE
@@ -15,7 +16,7 @@ from jobs.models import Cause, Job, SignedEntry, Triage
 from jobs.requirements import ByRecord
 from jobs.requirements.every_part import DEAD
 from jobs.sheet_page.steps import SheetStep, Step, signed_step
-from jobs.standing import Stands
+from jobs.standing import Standing, Stands
 
 
 def booked_in(job: Job) -> SheetStep:
@@ -93,9 +94,18 @@ def measured(stands: Stands, records: list[Record]) -> SheetStep:
         name=_("Measured"),
         done=not waiting,
         at=taken[-1].taken_at if taken else None,
-        found="; ".join(f"{s.title}: {s.why}" for s in waiting) or _("%(n)d records") % {"n": len(taken)},
+        found=_first_of(waiting) if waiting else _("%(n)d records") % {"n": len(taken)},
         verdict="" if waiting else "within",
     )
+
+
+def _first_of(waiting: list[Standing]) -> str:
+    """What is measured next, and how much stands open behind it; the list beside the ring names them all."""
+    first = f"{waiting[0].title}: {waiting[0].why}"
+    more = len(waiting) - 1
+    if not more:
+        return first
+    return first + ngettext("; one more stands open", "; %(n)d more stand open", more) % {"n": more}
 
 
 def cause_named(job: Job, entries: dict[str, SignedEntry]) -> SheetStep:

@@ -39,7 +39,7 @@ def part_step(job: Job) -> SheetStep:
 
 
 def cleared_step(job: Job, stands: Stands) -> SheetStep:
-    numbers = ", ".join(str(s.number) for s in stands.standings if not s.met)
+    numbers = _runs([s.number for s in stands.standings if not s.met])
     return SheetStep(
         code="cleared",
         name=_("Cleared to fit"),
@@ -47,6 +47,20 @@ def cleared_step(job: Job, stands: Stands) -> SheetStep:
         found=_("every requirement is met") if stands.clear else _("waits for %(numbers)s") % {"numbers": numbers},
         url=reverse("clearance", args=[job.pk]),
         label=_("Open the requirements"),
+    )
+
+
+def _runs(numbers: list[int]) -> str:
+    """Numbers with what follows on taken together: 3, 6 to 9."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    words = _("%(first)d to %(last)d")
+    return ", ".join(
+        words % {"first": run[0], "last": run[-1]} if len(run) > 2 else ", ".join(map(str, run)) for run in runs
     )
 
 
@@ -121,6 +135,8 @@ def outcome_step(job: Job) -> SheetStep:
             label=_("Say how it stands"),
         )
     found = _("waits for handover; nothing of the customer or the car is shared")
+    if job.handed_over_at:
+        found = _("write what was learnt; nothing of the customer or the car is shared")
     if shared is not None:
         found = _("taken back")
         if shared.taken_down_at:
