@@ -58,7 +58,7 @@ class CheckForm(forms.Form):
         of_resistor: Any = self.fields["resistor"]
         ranges = InstrumentRange.objects.filter(instrument=instrument, unit__in=LIFTED_UNITS)
         of_range.queryset = ranges.select_related("instrument")
-        of_resistor.queryset = CheckResistor.objects.all()
+        of_resistor.queryset = CheckResistor.objects.filter(unit__in=ranges.values("unit"))
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

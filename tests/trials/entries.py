@@ -37,6 +37,8 @@ class Ground:
     not_authorised: Membership
     in_date: dict[str, InstrumentRange]
     overdue: dict[str, InstrumentRange]
+    # Overdue too, and read against a certified resistor: right today, right yesterday only, wrong today.
+    checked: dict[str, dict[str, InstrumentRange]]
 
 
 def build(bench: Bench) -> Ground:
@@ -72,7 +74,24 @@ def build(bench: Bench) -> Ground:
         not_authorised=bench.bram,
         in_date={unit: meter(unit, 9000.0) for unit in units},
         overdue={unit: meter(unit, 8000.0, due_in_days=-1) for unit in units},
+        checked={unit: checked_meters(bench, unit) for unit in ("milliohm", "megohm")},
     )
+
+
+def checked_meters(bench: Bench, unit: str) -> dict[str, InstrumentRange]:
+    from tests.cast import make_check, make_resistor
+    from tests.diagnostics.entering import meter
+
+    made = {}
+    checks: tuple[tuple[str, dict[str, Any]], ...] = (
+        ("today", {}),
+        ("yesterday", {"days_ago": 1}),
+        ("wrong", {"off": 3}),
+    )
+    for number, (name, how) in enumerate(checks):
+        used = made[name] = meter(unit, 7000.0 + number, due_in_days=-1)
+        make_check(bench.ilse, used, make_resistor(bench.ilse, used), **how)
+    return made
 
 
 def a_family(bench: Bench, name: str) -> SystemFamily:
@@ -113,15 +132,18 @@ def try_one(kind: Any, stands: Ground, draw: random.Random, tally: Tally) -> Non
     state = mostly(draw.choice(kind.states), *CarState.values)
     person = mostly(stands.authorised, stands.not_authorised)
     beside = mostly("somebody", None) and stands.not_authorised.person
-    used = mostly(stands.in_date[kind.unit], None, stands.overdue[kind.unit])
+    checked = stands.checked.get(kind.unit, {})
+    used = mostly(stands.in_date[kind.unit], None, stands.overdue[kind.unit], *checked.values())
     warm = mostly(sound.temperature_c, None)
     values = {one.name: sound.values.get(one.name) for one in kind.fields}
     doubts = []
     for one in kind.fields:
         if isinstance(one, declared.Meter) and values[one.name]:
-            second = mostly(stands.in_date[one.unit], None, stands.overdue[one.unit])
+            others = stands.checked.get(one.unit, {})
+            second = mostly(stands.in_date[one.unit], None, stands.overdue[one.unit], *others.values())
             values[one.name] = second and kept_meter(second, kind=kind.code)
-            doubts += [f"meter {one.name}"] if second is not stands.in_date[one.unit] else []
+            counts = (stands.in_date[one.unit], others.get("today", "none"))
+            doubts += [f"meter {one.name}"] if second not in counts else []
         elif getattr(one, "required", False) and draw.random() < 0.3 / len(kind.fields):
             values[one.name] = None
             doubts.append(f"missing {one.name}")
@@ -129,7 +151,8 @@ def try_one(kind: Any, stands: Ground, draw: random.Random, tally: Tally) -> Non
     doubts += ["no proof"] if state == "dead" and not proved and kind.code != "absence_of_voltage" else []
     doubts += ["alone"] if beside is None and (state == "live" or kind.second_person) else []
     doubts += ["not authorised"] if state == "live" and person is stands.not_authorised else []
-    doubts += ["instrument"] if kind.needs_instrument and used is not stands.in_date[kind.unit] else []
+    counts = (stands.in_date[kind.unit], checked.get("today", "none"))
+    doubts += ["instrument"] if kind.needs_instrument and used not in counts else []
     doubts += ["no temperature"] if kind.needs_temperature and warm is None else []
     doubts += ["no sourced limit"] if sound.limits and not name.startswith("sourced") else []
     doubts += ["from the bench, of a live car"] if kind.code == "battery_capacity" and state == "live" else []
