@@ -44,10 +44,11 @@ class Landed:
     sender_pays: bool = False
 
     @property
-    def old_exchange(self) -> bool:
-        """The rate of exchange is older than a month: a newer file should be loaded."""
+    def exchange_days_old(self) -> int:
+        """How many days old the rate of exchange was, where that is more than days without a rate explain; else 0."""
         used = self.cost.exchange
-        return used is not None and (self.on - used.on).days > exchange.OLDEST_DAYS
+        days = (self.on - used.on).days if used else 0
+        return days if days > exchange.FRESH_DAYS else 0
 
 
 def one_union(from_country: str, into_country: str) -> bool:

