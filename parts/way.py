@@ -44,7 +44,7 @@ def way(request: PartRequest, answer: Answer, shipments: dict[str, Shipment], se
         _done("asked", _("Asked"), _day(request.asked_at), str(request.asked_by_workshop)),
         _done("answered", _("Answered"), _day(answer.answered_at), str(answer.workshop)),
         _done("accepted", _("Accepted"), _day(answer.accepted_at), _("by %(who)s") % {"who": answer.accepted_by}),
-        _sent("sent", _("Sent"), part, _("waits for %(who)s") % {"who": answer.workshop}),
+        _part_sent(request, answer, part),
         _received(request, answer, part),
     ]
     if answer.core_deposit is None:
@@ -79,6 +79,13 @@ def _sent(code: str, name: str, shipment: Shipment | None, waits: str) -> Step:
     if shipment is None:
         return _open(code, name, waits)
     return _done(code, name, shipment.sent_on, shipment.carrier, shipment.tracking, _carried(shipment.carried_as))
+
+
+def _part_sent(request: PartRequest, answer: Answer, part: Shipment | None) -> Step:
+    """A part that has arrived was sent, though nobody wrote down when."""
+    if part is None and request.arrived_on:
+        return _done("sent", _("Sent"), None, _("not written down"))
+    return _sent("sent", _("Sent"), part, _("waits for %(who)s") % {"who": answer.workshop})
 
 
 def _carried(code: str) -> str:

@@ -88,8 +88,8 @@ def test_the_way_is_read_by_both_sides_and_by_nobody_else(board, core_sent, clie
     for who in (board.asker, board.rureifel):
         way = client_of(who).get(f"/board/{board.request.pk}/").context["way"]
         assert [(step.code, step.state) for step in way] == [
-            ("asked", "done"), ("answered", "done"), ("accepted", "done"), ("sent", "now"), ("received", "done"),
-            ("core_sent", "done"), ("core_received", "later"), ("settled", "later"),
+            ("asked", "done"), ("answered", "done"), ("accepted", "done"), ("sent", "done"), ("received", "done"),
+            ("core_sent", "done"), ("core_received", "now"), ("settled", "later"),
         ]  # fmt: skip
     page = client_of(board.moutfort).get(f"/board/{board.request.pk}/")
     assert "way" not in page.context and "Maasbode" not in page.content.decode()
@@ -141,3 +141,11 @@ def test_the_steps_are_taken_on_the_page(board, accepted, client_of):
 def test_the_database_keeps_a_core_that_was_half_looked_at_out(board, core_sent):
     with pytest.raises(IntegrityError), transaction.atomic():
         Shipment.objects.filter(way="core").update(arrived_on=today())
+
+
+def test_a_part_that_arrived_without_a_word_of_its_sending_waits_for_nobody(board, accepted, client_of):
+    sourcing.receive(request=board.request, by=board.asker, **SEEN)
+    sent = next(
+        step for step in client_of(board.asker).get(f"/board/{board.request.pk}/").context["way"] if step.code == "sent"
+    )
+    assert (sent.state, sent.facts) == ("done", ("not written down",))
