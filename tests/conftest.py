@@ -6,12 +6,31 @@ from collections.abc import Callable
 
 import pytest
 from django.core.cache import cache
+from django.db import connection
 from django.test import Client
+from hypothesis import settings
 
 from network.models import Membership, User
 from tests.cast import Cast, make_cast
 
 DATABASE = {"db", "transactional_db", "django_db_reset_sequences", "django_db_serialized_rollback", "live_server"}
+TOUCHES = DATABASE | {"django_db_setup"}
+
+settings.register_profile("suite", deadline=None)  # how long an example takes says how busy the machine is, no more
+settings.load_profile("suite")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """What touches no database was tried on SQLite already: on PostgreSQL it is left out, and counted as such."""
+    if connection.vendor != "postgresql":
+        return
+    plain = [item for item in items if not TOUCHES & set(getattr(item, "fixturenames", ())) and not _marked(item)]
+    config.hook.pytest_deselected(items=plain)
+    items[:] = [item for item in items if item not in set(plain)]
+
+
+def _marked(item: pytest.Item) -> bool:
+    return item.get_closest_marker("django_db") is not None
 
 
 @pytest.fixture(autouse=True)

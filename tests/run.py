@@ -1,4 +1,6 @@
-"""The whole suite: on SQLite with the browser, then on PostgreSQL without it, and without what tries both. Ends with what ran on each.
+"""The whole suite: on SQLite with the browser, then on PostgreSQL whatever touches a database and doesn't try both by itself.
+
+Ends with what ran on each.
 
 `make test ARGS="tests/jobs -k clearance"` passes arguments on to pytest.
 """
