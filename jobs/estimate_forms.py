@@ -19,6 +19,7 @@ from jobs.estimating import MOST_LINES
 from jobs.models import Estimate, EstimateLine, PricedLine
 from jobs.models.estimates import in_major
 from parts.currencies import decimals_of
+from parts.models import PartRequest
 
 BLANK_ROWS = 3
 FURTHEST_DAYS = 365
@@ -65,7 +66,7 @@ class LineForm(forms.Form):
 
     def has_changed(self) -> bool:
         """Something was typed in it: a kind and a rate stand there by themselves."""
-        return any((self[name].value() or "").strip() for name in TYPED)
+        return any(str(self[name].value() or "").strip() for name in TYPED)
 
     def clean_words(self) -> str:
         return " ".join(self.cleaned_data["words"].split())
@@ -129,9 +130,15 @@ LineSet = formset_factory(
 )  # fmt: skip
 
 
-def line_set(*, sent: Any, lines: Iterable[PricedLine], currency: str) -> Any:
-    """The rows, bound to what was sent or filled from the lines; the rate of tax is that of the last line written."""
+def line_set(*, sent: Any, lines: Iterable[PricedLine], currency: str, part: PartRequest | None = None) -> Any:
+    """The rows, bound to what was sent or filled from the lines; the rate of tax is that of the last line written.
+
+    Where no line stands yet, the part that the job waits for is written down already, but for its price.
+    """
     stands = [_as_typed(line, currency) for line in lines]
+    if part and not stands:
+        stands = [{"kind": PricedLine.Kind.PART, "words": part.description, "part_number": part.number[:40],
+                   "quantity": part.quantity}]  # fmt: skip
     last = EstimateLine.objects.order_by("-pk").first()
     facts = {"currency": currency, "tax": last.tax_percent if last else None}
     return LineSet(sent, prefix="line", initial=stands, form_kwargs=facts)

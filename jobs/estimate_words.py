@@ -11,11 +11,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from django.template.loader import render_to_string
+from django.utils.formats import get_format
 
 from jobs.estimate_sums import sums_of
 from jobs.models import Estimate, PricedLine
 from jobs.models.estimates import in_major
 from parts.currencies import decimals_of
+
+NARROW = "\u202f"  # between thousands; no line breaks at it
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,6 +76,13 @@ def reckoned(lines: Iterable[PricedLine], currency: str) -> Reckoned:
         tax=major(sums.tax),
         total=major(sums.total),
     )
+
+
+def money_words(amount: Decimal, currency: str) -> str:
+    """An amount within a sentence, as the pages write it: 1 208.16 EUR."""
+    whole, point, fraction = f"{amount:,.{decimals_of(currency)}f}".partition(".")
+    separator = str(get_format("DECIMAL_SEPARATOR")) if point else ""
+    return f"{whole.replace(',', NARROW)}{separator}{fraction} {currency}"
 
 
 def of_estimate(estimate: Estimate) -> Reckoned:

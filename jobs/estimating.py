@@ -26,7 +26,6 @@ from jobs.owner_link import path_for_job
 from jobs.telling_owner import tell_owner
 from network.models import Event, Membership, User
 from network.telling import tell
-from parts.currencies import decimals_of
 
 HOLDS_DAYS = 14  # to begin with; common practice, no source
 MOST_LINES = 60
@@ -227,7 +226,7 @@ class Standing:
         """Said first, where the work went beyond what was agreed; else empty."""
         if self.used is None or self.beyond is None:
             return ""
-        facts = {"over": f"{self.beyond:.{self.used.decimals}f} {self.used.currency}"}
+        facts = {"over": estimate_words.money_words(self.beyond, self.used.currency)}
         if self.agreed is None:
             return _("Work of %(over)s is noted, and the owner has agreed to no estimate.") % facts
         return _("%(over)s beyond what the owner agreed to: send a new estimate before you go on.") % facts
@@ -241,7 +240,7 @@ def standing(job: Job) -> Standing:
 
 
 def money(estimate: Estimate) -> str:
-    return f"{estimate.amount:.{decimals_of(estimate.currency)}f} {estimate.currency}"
+    return estimate_words.money_words(estimate.amount, estimate.currency)
 
 
 def _of_version(one: Estimate) -> str:

@@ -11,7 +11,7 @@ from network.access import membership_of
 from network.models import User
 
 # Rooms within the room of the jobs, whose door is the page of what waits.
-OF_THE_JOBS = ("/jobs", "/enquiries/", "/follow-ups/", "/second-looks/", "/bays/")
+OF_THE_JOBS = ("/jobs", "/enquiries/", "/follow-ups/", "/estimates/", "/second-looks/", "/bays/")
 
 
 def frame(request: HttpRequest) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from jobs.owner_link import path_for_job
 from network.access import MemberRequest, member_required
 
 State = Estimate.State
+WITH = ("job__vehicle__customer", "job__part_request", "workshop", "made_by", "sent_by")
 
 
 @member_required
@@ -46,7 +47,7 @@ def job_estimate(request: MemberRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def estimate(request: MemberRequest, pk: int) -> HttpResponse:
     """One version: a draft to be written and sent, or what was sent and what the owner said."""
-    found = get_object_or_404(Estimate.objects.select_related("job__vehicle", "workshop", "made_by", "sent_by"), pk=pk)
+    found = get_object_or_404(Estimate.objects.select_related(*WITH), pk=pk)
     if request.method == "POST" and request.POST.get("act") in ("send", "take_back", "drop"):
         return _decided(request, found)
     if found.state == State.DRAFT:
@@ -72,7 +73,7 @@ def _written(request: MemberRequest, draft: Estimate) -> HttpResponse:
         return render(request, "jobs/estimate_ready.html", {"told": told, "estimate": draft, "job": draft.job})
     sent = request.POST if request.method == "POST" else None
     form = DraftForm(sent, instance=draft, initial={"seen": draft.edit})
-    rows = line_set(sent=sent, lines=draft.lines.all(), currency=draft.currency)
+    rows = line_set(sent=sent, lines=draft.lines.all(), currency=draft.currency, part=draft.job.part_request)
     status = 422 if sent is not None and not (form.is_valid() & rows.is_valid()) else 200
     if sent is not None and status == 200:
         typed: dict[str, Any] = {name: form.cleaned_data[name] for name in ("words", "holds_until", "seen")}

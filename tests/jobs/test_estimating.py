@@ -21,6 +21,7 @@ from jobs.models import Customer, Estimate, EstimateAnswer, EstimateLine, Job, U
 from jobs.owner_link import path_for_job
 from network.models import Notice, Workshop
 from tests.bench import Bench
+from tests.cast import make_request
 
 LABOUR = {"kind": "labour", "words": "Find and mend it", "quantity": "2,5", "price": "95", "tax_percent": "21"}
 PART = {"kind": "part", "words": "Inverter", "part_number": "LN 27 410-0", "quantity": "1", "price": "412.50"}
@@ -260,3 +261,13 @@ def test_the_morning_says_whose_estimate_is_not_agreed_to(bench: Bench, technici
     assert "Its estimate waits for the owner." in technician.get(reverse("waiting")).content.decode()
     answered(estimate, "decline")
     assert "The owner declined its estimate." in technician.get(reverse("waiting")).content.decode()
+
+
+def test_the_first_draft_has_the_part_that_the_job_waits_for(bench: Bench, technician: Client) -> None:
+    make_request(bench.ilse, job=bench.job)
+    technician.post(reverse("job_estimate", args=[bench.job.pk]))
+    draft = Estimate.objects.get()
+    page = technician.get(reverse("estimate", args=[draft.pk])).content.decode()
+    assert 'value="LN 27 410-0"' in page and "Tax, %" in page
+    answer = technician.post(reverse("estimate", args=[draft.pk]), rows(PART | {"price": ""}) | draft_of())
+    assert "At what price, without tax?" in answer.content.decode()
