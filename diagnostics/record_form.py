@@ -7,17 +7,19 @@ from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.functional import cached_property
 from django.utils.html import format_html
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from diagnostics import kind as declared
+from diagnostics import photographing
 from diagnostics.calculations.measurement_log import LogError, MeasurementLog, read_log
 from diagnostics.expected import expected_of, expected_words
 from diagnostics.form_fields import FigureField, FiguresField, MeterField, RangeField
 from diagnostics.kind import Kind
 from diagnostics.log_reading import LARGEST, samples_of
-from diagnostics.models import InstrumentRange, Record, Sheet
+from diagnostics.models import DisplayPhoto, InstrumentRange, Record, Sheet
 from diagnostics.models import MeasurementLog as StoredLog
 from diagnostics.models.sheets import CarState
 from diagnostics.recording import Entry, from_json
@@ -76,6 +78,25 @@ class RecordForm(forms.Form):
             required=False,
             widget=forms.HiddenInput,
         )
+
+        # A photograph of the display that waits to be typed: the record was taken when it was.
+        self.fields["photo"] = forms.ModelChoiceField(
+            queryset=photographing.waiting(sheet, kind),
+            required=False,
+            widget=forms.HiddenInput,
+            error_messages={"invalid_choice": _("Somebody typed this photograph, or put it aside, meanwhile.")},
+        )
+
+    @cached_property
+    def photos(self) -> list[DisplayPhoto]:
+        """Photographs of this kind that wait on the sheet."""
+        return list(photographing.waiting(self.sheet, self.kind))
+
+    @property
+    def shown_photo(self) -> DisplayPhoto | None:
+        """The photograph that is being typed from."""
+        chosen = str(self["photo"].value() or "")
+        return next((photo for photo in self.photos if str(photo.pk) == chosen), None)
 
     def _add_first_fields(self) -> None:
         kind, sheet = self.kind, self.sheet
@@ -166,6 +187,8 @@ class RecordForm(forms.Form):
             remark=typed.get("remark", ""),
             log=typed.get("stored_log"),
             replaces=self.corrects,
+            photo=typed.get("photo"),
+            **({"taken_at": typed["photo"].taken_at} if typed.get("photo") else {}),
         )
 
 

@@ -24,7 +24,7 @@ from diagnostics.calculations.verdicts import Assessment, Finding, Limit, Verdic
 from diagnostics.kind import Accuracy, Field, Kind, Reading, Value
 from diagnostics.limits import facts_of, limits_that_bind
 from diagnostics.log_preview import preview
-from diagnostics.models import InstrumentCheck, InstrumentRange, Record, Sheet
+from diagnostics.models import DisplayPhoto, InstrumentCheck, InstrumentRange, Record, Sheet
 from diagnostics.models import MeasurementLog as StoredLog
 from diagnostics.models.sheets import CarState
 from network.models import Membership, Qualification, User
@@ -49,6 +49,7 @@ class Entry:
     remark: str = ""
     log: StoredLog | None = None
     replaces: Record | None = None
+    photo: DisplayPhoto | None = None  # of the display, where it was typed later
     taken_at: datetime.datetime = field(default_factory=timezone.now)
 
 
@@ -192,6 +193,7 @@ def add_record(entry: Entry) -> Record:
         {
             **chain.columns_as_hashed(record),
             **chain.words_as_hashed(record),
+            "photo": entry.photo.picture.sha256 if entry.photo else None,
             # As it was on the day: limits came from it. A sheet may be given another family later.
             "family": str(sheet.family) if sheet.family else None,
             "values": {name: as_json(value) for name, value in entry.values.items()},

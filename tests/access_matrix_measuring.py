@@ -215,6 +215,23 @@ MEASURING: dict[str, str] = {
         POST windings_of_a    windings_with_meter_of_a in  in  403 302 302 404 403 403 in
         POST windings_of_a    windings_with_meter_of_b in  in  403 422 422 404 403 403 in
         POST windings_of_a    windings_beside_b        in  in  403 422 422 404 403 403 in
+        POST windings_of_a    windings_of_photo_of_b   in  in  403 422 422 404 403 403 in
+    """,
+    "display_photo": """
+        GET  windings_of_a    -                        in  in  403 200 200 404 403 403 in
+        GET  windings_of_b    -                        in  in  403 404 404 200 403 403 in
+        GET  missing_windings -                        in  in  403 404 404 404 403 403 in
+        GET  no_kind_of_a     -                        in  in  403 404 404 404 403 403 in
+        POST windings_of_a    -                        in  in  403 422 422 404 403 403 in
+        POST windings_of_a    display_file             in  in  403 302 302 404 403 403 in
+        POST windings_of_b    display_file             in  in  403 404 404 302 403 403 in
+        POST missing_windings display_file             in  in  403 404 404 404 403 403 in
+    """,
+    "display_photo_put_aside": """
+        GET  display_of_a     -                        in  in  403 405 405 405 403 403 in
+        POST display_of_a     -                        in  in  403 302 302 404 403 403 in
+        POST display_of_b     -                        in  in  403 404 404 302 403 403 in
+        POST missing          -                        in  in  403 404 404 404 403 403 in
     """,
     "record_judge": """
         GET  windings_of_a    -                        in  in  403 405 405 405 403 403 in

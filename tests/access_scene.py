@@ -287,6 +287,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         | beginning.photos_of_jobs(a.job, b.job)
         | beginning.bays_of(a.job, b.job)
         | measuring.expected_readings(family, a.member, b.member)
+        | measuring.display_photos(a.job.sheet, b.job.sheet, a.member, b.member)
         | _numbers(a.member, b.member)
         | estimates.objects(cast.a, cast.b)
         | finishing.objects(a.job, b.job, MISSING)
@@ -470,6 +471,7 @@ def _payloads(cast: Cast, named: Membership, a: House, b: House, family: SystemF
         "resistor": measuring.RESISTOR,
         "reads_resistor_of_a": measuring.reads(a.check),
         "reads_resistor_of_b": measuring.reads(b.check),
+        "windings_of_photo_of_b": measuring.typed_from_photo(b.member),
         "sheet": {"title": "Inverter on the bench", "part_serial": "77"},
         "plate": {"number": "LN 27 410-0", "serial": "LN 014-77"},
         "plate_of_nonsense": {"number": "9" * 41},

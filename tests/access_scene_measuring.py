@@ -7,18 +7,23 @@ from typing import Any
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from diagnostics import families, log_reading
+from diagnostics import families, log_reading, photographing
+from diagnostics.kinds import all_kinds
 from diagnostics.models import (
     Battery,
+    DisplayPhoto,
     EarlierCapacity,
     ExpectedReading,
     InstrumentCheck,
     MeasurementLog,
+    Sheet,
     SystemFamily,
 )
 from jobs import outlook
 from jobs.models import Job
+from network.access import acting_for
 from network.models import Membership
+from tests.cast import make_picture
 
 WINDINGS = {
     "state": "bench", "subject": "1", "temperature_c": "24.5", "leads_milliohm": "0.4", "uv_milliohm": "93.6",
@@ -46,6 +51,21 @@ def expected_readings(family: SystemFamily, a: Membership, b: Membership) -> dic
         families.enter_fact(hint, family=family, by=by)
         rows[f"expected_of_{letter}"] = {"pk": hint.pk}
     return rows
+
+
+def display_photos(a: Sheet, b: Sheet, by_a: Membership, by_b: Membership) -> dict[str, dict[str, Any]]:
+    """A photograph of each that waits to be typed."""
+    rows = {}
+    for letter, sheet, by in (("a", a, by_a), ("b", b, by_b)):
+        with acting_for(by.workshop):
+            made = photographing.photograph(sheet, all_kinds()["machine_windings"], make_picture(), by=by)
+        rows[f"display_of_{letter}"] = {"pk": made.pk}
+    return rows
+
+
+def typed_from_photo(by: Membership) -> dict[str, Any]:
+    with acting_for(by.workshop):
+        return WINDINGS | {"photo": DisplayPhoto.objects.get().pk}
 
 
 def reads(check: InstrumentCheck) -> dict[str, Any]:
@@ -89,6 +109,7 @@ def payloads(
         "log_of_a": {"log": log_a.pk},
         "log_of_b": {"log": log_b.pk},
         "windings_from_log_of_b": WINDINGS | {"stored_log": log_b.pk},
+        "display_file": {"picture": FileAgain("display.jpg", make_picture().data)},
         "log_file": {"file": FileAgain("log.csv", b"time,voltage,current\n0,200,5\n")},
         "log_columns": {
             "what": "columns",

@@ -54,7 +54,7 @@ TELLS = {
     "parts.ShelfUpload": ("shelf_columns", "GET", "shelf_upload_of_b", "-"),
 }
 READ_THROUGH_ANOTHER = {
-    "diagnostics.Battery", "diagnostics.EarlierCapacity", "diagnostics.InstrumentCheck", "diagnostics.LogShape", "jobs.Customer",
+    "diagnostics.Battery", "diagnostics.DisplayPhoto", "diagnostics.EarlierCapacity", "diagnostics.InstrumentCheck", "diagnostics.LogShape", "jobs.Customer",
     "jobs.JobLook", "jobs.SignedEntry",
     "jobs.CodeDescription", "jobs.CodeReading", "jobs.WatchedTemperature",
     "jobs.SafeStep", "jobs.StateChange",

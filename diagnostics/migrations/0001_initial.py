@@ -303,6 +303,26 @@ class Migration(migrations.Migration):
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='logs', to='diagnostics.sheet'),
         ),
         migrations.CreateModel(
+            name='DisplayPhoto',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(max_length=40)),
+                ('taken_at', models.DateTimeField()),
+                ('put_aside_at', models.DateTimeField(null=True)),
+                ('picture', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.picture')),
+                ('taken_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
+                ('record', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photo', to='diagnostics.record')),
+                ('sheet', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='photos', to='diagnostics.sheet')),
+            ],
+            options={
+                'ordering': ['taken_at', 'pk'],
+                'abstract': False,
+                'base_manager_name': 'objects',
+                'default_manager_name': 'objects',
+            },
+        ),
+        migrations.CreateModel(
             name='SystemFamily',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -427,6 +447,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='record',
             constraint=models.UniqueConstraint(fields=('sheet', 'sequence'), name='record_sequence_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='displayphoto',
+            constraint=models.CheckConstraint(condition=models.Q(('record__isnull', True), ('put_aside_at__isnull', True), _connector='OR'), name='photo_typed_is_not_put_aside'),
         ),
         migrations.AddConstraint(
             model_name='systemfamily',

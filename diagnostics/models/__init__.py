@@ -4,6 +4,7 @@ from diagnostics.models.batteries import Battery, EarlierCapacity
 from diagnostics.models.families import ExpectedReading, FamilyLimit, SystemFamily
 from diagnostics.models.instruments import CheckResistor, Instrument, InstrumentCheck, InstrumentRange
 from diagnostics.models.logs import LogShape, MeasurementLog
+from diagnostics.models.photos import DisplayPhoto
 from diagnostics.models.reference import ReferenceReading, SharedFigures
 from diagnostics.models.shared_sheets import SharedSheet
 from diagnostics.models.sheets import Record, Sheet
@@ -11,6 +12,7 @@ from diagnostics.models.sheets import Record, Sheet
 __all__ = [
     "Battery",
     "CheckResistor",
+    "DisplayPhoto",
     "EarlierCapacity",
     "ExpectedReading",
     "FamilyLimit",

@@ -15,11 +15,12 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from diagnostics import photographing
 from diagnostics.expected import beside, expected_of
 from diagnostics.kind import Kind, Meter
 from diagnostics.kinds import kind_of
 from diagnostics.log_shown import log_initial
-from diagnostics.models import InstrumentRange, MeasurementLog, Record, Sheet
+from diagnostics.models import DisplayPhoto, InstrumentRange, MeasurementLog, Record, Sheet
 from diagnostics.presenting import check_of, present, present_record, typed_words
 from diagnostics.record_form import RecordForm
 from diagnostics.recording import Entry, add_record, judge, reading_of
@@ -33,21 +34,29 @@ from network.asked import key_of
 @require_http_methods(["GET", "HEAD", "POST"])
 def record_new(request: MemberRequest, pk: int, kind: str) -> HttpResponse:
     """Enter one record on a sheet; with `?corrects=` the new one replaces an older one."""
-    sheet, chosen = _sheet_and_kind(pk, kind)
+    sheet, chosen = sheet_and_kind(pk, kind)
     form = _form(request, sheet, chosen)
     if request.method == "POST" and form.is_valid():
-        record = store(form)
+        try:
+            record = store(form)
+        except photographing.AlreadyTyped:
+            form.add_error(None, _("Somebody typed this photograph, or put it aside, meanwhile. Look at the sheet."))
+            return render(request, "diagnostics/record_new.html", _shown(request, form), status=409)
         messages.success(request, _("Kept as record %(n)d of this sheet.") % {"n": record.sequence})
-        return redirect(_way_back(request) or reverse("record", args=[record.pk]))
-    context = {"sheet": sheet, "kind": chosen, "form": form, "next": _way_back(request), "corrects": form.corrects}
-    return render(request, "diagnostics/record_new.html", context, status=422 if form.errors else 200)
+        return redirect(way_back(request) or reverse("record", args=[record.pk]))
+    return render(request, "diagnostics/record_new.html", _shown(request, form), status=422 if form.errors else 200)
+
+
+def _shown(request: MemberRequest, form: RecordForm) -> dict[str, Any]:
+    facts = {"sheet": form.sheet, "kind": form.kind, "form": form, "corrects": form.corrects}
+    return facts | {"next": way_back(request)}
 
 
 @member_required
 @require_POST
 def record_judge(request: MemberRequest, pk: int, kind: str) -> HttpResponse:
     """What the reading proves as typed so far, without keeping it. An incomplete form shows what is missing."""
-    sheet, chosen = _sheet_and_kind(pk, kind)
+    sheet, chosen = sheet_and_kind(pk, kind)
     form = _form(request, sheet, chosen)
     # A chosen log isn't sent each time a field changes: it is read, and judged, when the record is kept.
     waits = bool(chosen.logs) and "log_chosen" in request.POST
@@ -78,6 +87,7 @@ def record(request: MemberRequest, pk: int) -> HttpResponse:
         "judged": present_record(shown),
         "typed": typed_words(shown),
         "checked": check_of(shown),
+        "photo": DisplayPhoto.objects.filter(record=shown).select_related("picture").first(),
         "corrected_by": corrected_by,
     }
     return render(request, "diagnostics/record.html", context)
@@ -92,10 +102,13 @@ def store(form: RecordForm) -> Record:
         stored.file.save(f"{stored.sha256[:16]}.csv", ContentFile(data), save=False)
         stored.save()
         entry = Entry(**{**vars(entry), "log": stored})
-    return add_record(entry)
+    record = add_record(entry)
+    if entry.photo is not None:
+        photographing.typed_as(entry.photo, record, by=entry.taken_by)
+    return record
 
 
-def _sheet_and_kind(pk: int, code: str) -> tuple[Sheet, Kind]:
+def sheet_and_kind(pk: int, code: str) -> tuple[Sheet, Kind]:
     kind = kind_of(code)
     if kind is None:
         raise Http404
@@ -117,7 +130,8 @@ def _form(request: MemberRequest, sheet: Sheet, kind: Kind) -> RecordForm:
         corrects=corrects,
         initial=({"subject": request.GET.get("subject", "1")} if kind.per_subject and not given else {})
         | _from_log(request, sheet, kind)
-        | _with_instrument(request, kind),
+        | _with_instrument(request, kind)
+        | ({"photo": key_of(request.GET["photo"])} if "photo" in request.GET else {}),
     )
 
 
@@ -141,7 +155,7 @@ def _from_log(request: MemberRequest, sheet: Sheet, kind: Kind) -> dict[str, Any
     return log_initial(log, kind, key_of(number))
 
 
-def _way_back(request: HttpRequest) -> str:
+def way_back(request: HttpRequest) -> str:
     """Where the page that led here wants to be returned to, if that is a page of ours."""
     wanted = request.POST.get("next") or request.GET.get("next") or ""
     return wanted if url_has_allowed_host_and_scheme(wanted, allowed_hosts=None) else ""

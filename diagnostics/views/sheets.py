@@ -10,6 +10,7 @@ from diagnostics.chain import first_break
 from diagnostics.forms import SheetForm, VerifyForm
 from diagnostics.kinds import all_kinds
 from diagnostics.models import Record, Sheet
+from diagnostics.photographing import waiting
 from diagnostics.shown import rows_of
 from diagnostics.verifying import sheet_with_hash
 from network.access import MemberRequest, acting_for, member_required
@@ -40,6 +41,7 @@ def sheet(request: MemberRequest, pk: int) -> HttpResponse:
     shown = get_object_or_404(Sheet.objects.select_related("family"), pk=pk)
     records = Record.objects.filter(sheet=shown).order_by("sequence")
     context = {"sheet": shown, "rows": rows_of(records), "kinds": all_kinds().values(), "copies": shown.copies.shown()}
+    context["photos"] = waiting(shown)
     return render(request, "diagnostics/sheet.html", context)
 
 
