@@ -52,7 +52,8 @@ class PartRequestQuerySet(models.QuerySet["PartRequest"]):
 
     def unanswered_by(self, membership: Membership) -> PartRequestQuerySet:
         """Drops those that the member's workshop has answered."""
-        return self.exclude(Exists(Answer.objects.of_workshop(membership).filter(request=OuterRef("pk"))))
+        # A list that is read once, not a look for each request: few of the network's answers are one workshop's.
+        return self.exclude(pk__in=Answer.objects.of_workshop(membership).values("request"))
 
     def for_family(self, family: int) -> PartRequestQuerySet:
         """Drops those for other cars: named for another system family, or for none and of a number that doesn't fit."""
