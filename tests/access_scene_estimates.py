@@ -23,15 +23,21 @@ ROWS = {
 }  # fmt: skip
 
 
+def kept_and_sent(job: Job, by: Membership, *, send: bool = True) -> Estimate:
+    """The next version with one line, sent to the owner unless told otherwise."""
+    draft = estimating.begin(job=job, by=by)
+    facts = {"words": "as told", "holds_until": timezone.localdate(), "seen": 0}
+    estimating.keep(estimate=draft, lines=[LINE], by=by, **facts)
+    if send:
+        estimating.send(estimate=draft, seen=1, by=by)
+    return draft
+
+
 def estimates_of(job: Job, waiting: Job, writing: Job, by: Membership) -> None:
     """Of three jobs: agreed to with a used line, waiting for its owner, and a draft."""
-    for one in (job, waiting, writing):
-        draft = estimating.begin(job=one, by=by)
-        facts = {"words": "as told", "holds_until": timezone.localdate(), "seen": 0}
-        estimating.keep(estimate=draft, lines=[LINE], by=by, **facts)
-        if one is not writing:
-            estimating.send(estimate=draft, seen=1, by=by)
-    agreed = Estimate.objects.get(job=job)
+    agreed = kept_and_sent(job, by)
+    kept_and_sent(waiting, by)
+    kept_and_sent(writing, by, send=False)
     estimating.answer(estimate=agreed, agreed=True, name="Piet", text="as seen", reason="none")
     estimating.note_used(job=job, lines=[LINE], seen=0, by=by)
 

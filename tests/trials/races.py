@@ -1,8 +1,8 @@
 """`make races`: the same decision taken at once by eight processes. One wins each time, every other is told who did.
 
 Two hundred rounds on each database: eight colleagues accept one of two answers to a request in the same moment, half of
-them the one, half the other; eight administrators decide one application; and eight members state the eight steps of a
-circle of part numbers. After each round the rows must show one winner, everybody else must have been told its name, and
+them the one, half the other; eight administrators decide one application; eight members state the eight steps of a
+circle of part numbers; and while owners answer one estimate, colleagues take it back or send the next version. After each round the rows must show one winner, everybody else must have been told its name, and
 each loser's notices must be of one event; of the circle seven steps must stand and one be refused. A database that
 says "locked" counts as bad.
 """
@@ -26,6 +26,9 @@ def racer(place: int, start: Any, orders: Any, results: Any) -> None:
     import django
 
     django.setup()
+    from jobs import estimating
+    from jobs.models import Estimate
+    from network.access import acting_for
     from network.models import Application, Membership, User
     from network.models.applications import AlreadyDecided
     from parts import sourcing, superseding
@@ -56,7 +59,27 @@ def racer(place: int, start: Any, orders: Any, results: Any) -> None:
             return f"refused after {len(told.way)}"
         return "stands"
 
-    verbs: dict[str, Callable[[int, int], str]] = {"accept": accept, "decide": decide, "state": state}
+    def settle(estimate: int, by: int) -> str:
+        """Two take it back, one sends the version after it, the others answer as its owner would."""
+        member = Membership.objects.select_related("workshop", "person").get(pk=by)
+        with acting_for(member.workshop):
+            one = Estimate.objects.select_related("job__vehicle__customer", "workshop").get(pk=estimate)
+            try:
+                if place in (0, 4):
+                    estimating.take_back(estimate=one, by=member)
+                elif place == 1:
+                    after = Estimate.objects.get(job=one.job_id, number=one.number + 1)
+                    estimating.send(estimate=after, seen=1, by=member)
+                    return "sent the next"
+                else:
+                    estimating.answer(estimate=one, agreed=place % 2 == 0, name=f"Owner {place}", text="as seen")
+            except estimating.Overtaken:
+                return "told"
+        return "won"
+
+    verbs: dict[str, Callable[[int, int], str]] = {
+        "accept": accept, "decide": decide, "state": state, "settle": settle,
+    }  # fmt: skip
     while (order := orders.get()) is not None:
         verb, what, by = order
         start.wait(60)
@@ -67,7 +90,7 @@ def racer(place: int, start: Any, orders: Any, results: Any) -> None:
 
 
 def run(rounds: int) -> int:
-    """Both kinds of race on the database of this process; how many rounds went wrong."""
+    """Every kind of race on the database of this process; how many rounds went wrong."""
     context = multiprocessing.get_context("spawn")
     start, results = context.Barrier(PROCESSES), context.Queue()
     orders = [context.Queue() for _place in range(PROCESSES)]
@@ -85,7 +108,7 @@ def run(rounds: int) -> int:
         return [said for _place, said in sorted(results.get(timeout=90) for _one in each)]
 
     for number in range(rounds):
-        for wrong in (acceptances(race), decisions(race), circles(race)):
+        for wrong in (acceptances(race), decisions(race), circles(race), estimates(race)):
             if wrong:
                 bad += 1
                 print(f"round {number}: {wrong}")
@@ -152,6 +175,34 @@ def circles(race: Race) -> str:
     return "" if sorted(said) == right and standing == PROCESSES - 1 else f"{standing} stand, said {said}"
 
 
+def estimates(race: Race) -> str:
+    """One estimate that waits, with the next version written; five answer, two take it back, one sends the next."""
+    from jobs import estimating
+    from jobs.models import Estimate, EstimateAnswer
+    from network.access import acting_for
+    from network.models import Notice
+    from tests import cast as made
+    from tests.access_scene_estimates import kept_and_sent
+
+    askers = _kept["askers"]
+    job = made.make_job(askers[0])
+    with acting_for(askers[0].workshop):
+        waiting = kept_and_sent(job, askers[0])
+        after = estimating.begin(job=job, by=askers[0])
+        Estimate.objects.filter(pk=after.pk).update(edit=1)
+    said = race([("settle", waiting.pk, asker.pk) for asker in askers])
+    told = Notice.objects.filter(event__verb__in=("estimate_agreed", "estimate_declined"), event__subject_id=waiting.pk)
+    with acting_for(askers[0].workshop):
+        waiting.refresh_from_db()
+        after.refresh_from_db()
+        answers = EstimateAnswer.objects.filter(estimate=waiting).count()
+    won = said.count("won") + (waiting.state == "replaced")
+    answered = waiting.state in ("agreed", "declined")
+    events = len(set(told.values_list("event_id", flat=True)))
+    right = won == 1 and said.count("told") + said.count("won") == PROCESSES - 1 and after.state == "sent"
+    return "" if right and answers == answered == events else f"{waiting.state}, {answers} answers, said {said}"
+
+
 def child(database: str, arguments: list[str]) -> int:
     command = [sys.executable, "-m", "tests.trials.races", "--here", *arguments]
     return subprocess.run(command, env=environment(database)).returncode
@@ -167,7 +218,7 @@ def main() -> int:
         return min(run(given.rounds), 250)
     with both() as databases:
         bad = sum(child(database, sys.argv[1:]) for database in databases.values())
-    print(f"{6 * given.rounds} tried, {bad} bad")
+    print(f"{8 * given.rounds} tried, {bad} bad")
     return 1 if bad else 0
 
 
