@@ -89,6 +89,7 @@ def sight_of(response: HttpResponse) -> tuple[str, str, str]:
     return response.content.decode(errors="replace"), str(response.headers), str(response.cookies)
 
 
+@pytest.mark.once
 def test_no_word_of_b_reaches_a_in_answers_headers_mails_or_logs(
     walker: Walker, caplog: pytest.LogCaptureFixture
 ) -> None:
@@ -106,6 +107,7 @@ def test_no_word_of_b_reaches_a_in_answers_headers_mails_or_logs(
     assert not leaks
 
 
+@pytest.mark.once
 def test_no_word_of_b_reaches_a_program_of_a(walker: Walker, monkeypatch: pytest.MonkeyPatch) -> None:
     """What a token of A opens: lists and single rows, own, foreign (404 as a missing one) and missing."""
     monkeypatch.setattr(PerToken, "allow_request", lambda *_asked: True)  # more is asked here than in a minute allowed
