@@ -49,6 +49,7 @@ class Choice:
     label: Words
     choices: tuple[tuple[str, Words], ...]
     required: bool = True
+    of_family: bool = False  # the system family says it: asked only where the sheet names none
     setup: bool = False  # as in `Figure`
     help: Words = ""
 

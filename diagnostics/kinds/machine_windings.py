@@ -101,7 +101,7 @@ KIND = Kind(
                 ("wound_rotor", gettext_lazy("wound rotor")),
             ),
             required=False,
-            help=gettext_lazy("Left out: that of the system family."),
+            of_family=True,
         ),
         Choice(
             name="connection",
@@ -109,7 +109,7 @@ KIND = Kind(
             label=gettext_lazy("Connection"),
             choices=(("wye", gettext_lazy("star (wye)")), ("delta", gettext_lazy("delta"))),
             required=False,
-            help=gettext_lazy("Left out: that of the system family."),
+            of_family=True,
         ),
     ),
     assess=assess,

@@ -33,17 +33,16 @@ def bench(settings: Any) -> Iterator[Bench]:
 def as_typed(bench: Bench, kind: Kind) -> dict[str, str]:
     """Each field's text, or a choice's value, in the order in which they are asked."""
     sound = SOUND[kind.code]
-    first = {"state": kind.states[-1]} | ({"subject": "1"} if kind.per_subject else {})
+    first = {"state": sound.state or kind.states[-1]} | ({"subject": "1"} if kind.per_subject else {})
     first["stood_by"] = str(bench.bram.person_id)
     if kind.needs_instrument:
         first["instrument_range"] = str(bench.ranges[kind.unit].pk)
-    if kind.needs_temperature:
-        first["temperature_c"] = written(sound.temperature_c)
+    first["temperature_c"] = written(sound.temperature_c)
     for field in kind.fields:
         if isinstance(field, declared.Meter):
             used = sound.values.get(field.name)
             first[field.name] = str(bench.ranges[field.unit].pk) if used else ""
-        elif not isinstance(field, declared.Log):
+        elif not isinstance(field, declared.Log) and not getattr(field, "of_family", False):
             first[field.name] = written(sound.values.get(field.name))
     return first
 
