@@ -63,7 +63,7 @@ class RecordForm(forms.Form):
         remark = self.fields.pop("remark")
         self._add_first_fields()
         for declaration in kind.fields:
-            if getattr(declaration, "of_family", False) and sheet.family_id and declaration.name not in self.data:
+            if getattr(declaration, "of_family", False) and sheet.family_id and not self.data.get(declaration.name):
                 continue
             self.fields[declaration.name] = made = _field(declaration, kind)
             if isinstance(made, FigureField) and (made.declaration.meter or made.unit == kind.unit):
