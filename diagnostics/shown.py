@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from diagnostics.kinds import kind_of
 from diagnostics.models import Record
-from diagnostics.summary import found_words
+from diagnostics.summary import found_in_short
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,7 +29,7 @@ def rows_of(records: Iterable[Record]) -> list[Row]:
         Row(
             record=record,
             name=name_of(record),
-            found=found_words(record),
+            found=found_in_short(record),
             verdict=record.verdict,
             ended=record.pk in corrected,
         )

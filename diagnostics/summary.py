@@ -8,8 +8,12 @@ from typing import Any
 from django.utils.formats import get_format
 from django.utils.translation import gettext as _
 
+from diagnostics.calculations.verdicts import Verdict
 from diagnostics.kinds import kind_of
 from diagnostics.models import Record
+
+FEW = 4  # figures that a line still tells at a glance
+WEIGHT = {Verdict.OUTSIDE: 0, Verdict.UNPROVEN: 1, Verdict.WITHIN: 2}
 
 
 def found_words(record: Record) -> str:
@@ -19,6 +23,28 @@ def found_words(record: Record) -> str:
     return "; ".join(
         finding_words(one, str(names.get(one["quantity"], one["quantity"]))) for one in record.body["findings"]
     )
+
+
+def found_in_short(record: Record) -> str:
+    """The same where it is a few figures; of many, how many there are and the one that decides.
+
+    That is one outside its limit, else one without enough data, else the one with the least margin.
+    """
+    findings = record.body["findings"]
+    if len(findings) <= FEW:
+        return found_words(record)
+    decides = min(findings, key=lambda one: (WEIGHT.get(one["verdict"], 0), _margin(one)))
+    kind = kind_of(record.kind)
+    name = str(kind.quantities.get(decides["quantity"], decides["quantity"])) if kind else decides["quantity"]
+    facts = {"n": len(findings), "one": finding_words(decides, name)}
+    if record.verdict == Verdict.WITHIN:
+        return _("%(n)d figures; nearest to its limit: %(one)s") % facts
+    return _("%(n)d figures; %(one)s") % facts
+
+
+def _margin(finding: dict[str, Any]) -> float:
+    margin = finding["margin_percent"]
+    return math.inf if margin is None else float(margin)
 
 
 def finding_words(finding: dict[str, Any], name: str) -> str:

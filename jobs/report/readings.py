@@ -13,7 +13,7 @@ from diagnostics.models import Record
 from diagnostics.presenting import ShownFinding, present_record, typed_words
 from diagnostics.recording import PROOF_OF_ABSENCE
 from diagnostics.shown import name_of
-from diagnostics.summary import check_words, figure_words, found_words, rounded
+from diagnostics.summary import check_words, figure_words, found_in_short, rounded
 
 
 def verdict_words(verdict: str) -> str:
@@ -61,7 +61,7 @@ def measured_of(records: Sequence[Record]) -> list[Measured]:
     return [
         Measured(
             name=name_of(record),
-            found=found_words(record),
+            found=found_in_short(record),
             verdict=record.verdict,
             words=verdict_words(record.verdict),
         )

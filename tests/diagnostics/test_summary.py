@@ -1,0 +1,33 @@
+"""A record of many figures in one line: how many, and the one that decides."""
+
+from __future__ import annotations
+
+from diagnostics.summary import FEW, found_in_short, found_words
+from tests.bench import PROOF, Bench
+from tests.diagnostics.sound import SOUND
+
+CONTACTORS = SOUND["contactors"].values
+
+
+def test_of_many_the_one_nearest_to_its_limit_is_told(bench: Bench) -> None:
+    bench.record("absence_of_voltage", PROOF)
+    record = bench.record("contactors", CONTACTORS, state="dead")
+    margins = {one["margin_percent"]: one for one in record.body["findings"] if one["margin_percent"] is not None}
+    nearest = margins[min(margins)]
+    words = found_in_short(record)
+    assert words.startswith(f"{len(record.body['findings'])} figures; nearest to its limit: ")
+    assert found_words(record).count(words.partition(": ")[2]) >= 1
+    assert f"{nearest['limit']['value']:g}" in words
+
+
+def test_one_outside_goes_before_all_others(bench: Bench) -> None:
+    bench.record("absence_of_voltage", PROOF)
+    record = bench.record("contactors", CONTACTORS | {"precharge_ohm": 900.0}, state="dead")
+    assert record.verdict == "outside"
+    assert found_in_short(record).startswith(f"{len(record.body['findings'])} figures; Precharge resistor")
+
+
+def test_a_few_are_told_whole(bench: Bench) -> None:
+    record = bench.record("absence_of_voltage", PROOF)
+    assert len(record.body["findings"]) <= FEW
+    assert found_in_short(record) == found_words(record)
