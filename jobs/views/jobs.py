@@ -10,13 +10,16 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from diagnostics.models import SystemFamily
-from jobs import drafts, finishing, working
+from jobs import drafts, estimating, finishing, working
 from jobs.forms import EntryForm
 from jobs.models import Job, SignedEntry
 from jobs.sheet_page import asked_by, page_of
 from network.access import MemberRequest, member_required
 from network.asked import key_of
 from parts.forms import RequestForm
+
+# Whoever signs these is told first where the work went beyond what the owner agreed to.
+SAYS_BEYOND = (SignedEntry.Step.FITTED, SignedEntry.Step.HANDED_OVER)
 
 
 def _job(pk: int) -> Job:
@@ -62,6 +65,7 @@ def entry_sign(request: MemberRequest, pk: int, step: str) -> HttpResponse:
             drafts.forget(job=shown, step=step, by=request.membership)
             return redirect(f"{reverse('job', args=[pk])}#{step}")
     context = {"job": shown, "form": form, "title": asked.title, "earlier": earlier, "step": step, "kept": draft}
+    context["beyond"] = estimating.standing(shown).beyond_sentence if step in SAYS_BEYOND else ""
     return render(request, "jobs/entry_sign.html", context, status=status)
 
 

@@ -211,6 +211,8 @@ def test_work_beyond_the_agreed_amount_is_said_first(bench: Bench, technician: C
     said = "57.48 EUR beyond what the owner agreed to"  # half an hour, 47.50, with 21 %: 844.28 less 786.80
     page = technician.get(reverse("job", args=[bench.job.pk])).content.decode()
     assert said in page.split("</h1>")[1].split("</p>")[0]
+    for step, told in (("fitted", True), ("handed_over", True), ("makers_procedure", False)):
+        assert (said in technician.get(reverse("entry_sign", args=[bench.job.pk, step])).content.decode()) is told
     assert technician.post(used, rows(LABOUR) | {"seen": "0"}).status_code == 409
     technician.post(used, rows(LABOUR, PART) | {"seen": UsedLine.objects.last().pk})
     assert estimating.standing(bench.job).beyond is None
