@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from parts.models import BorderRate
-from tests.cast import make_administrator, make_member, make_number, make_region, make_workshop
+from tests.cast import make_administrator, make_member, make_number, make_picture, make_region, make_workshop
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -31,7 +31,9 @@ def test_a_revised_part_comes_from_another_country_and_is_inspected(page_of: Cal
     ).enter(by=make_administrator())  # fmt: skip
     here, away = page_of(asking.person), page_of(holding.person)
     path = ask(here)
+    look_up_and_confirm(away)
     offer(away, path)
+    told(here, "An answer about LN 27 410-0")
     accept_at_its_landed_cost(here, path)
     send(away, path)
     inspect(here, path)
@@ -49,6 +51,20 @@ def revisions(asking: object) -> None:
         entering.enter_revision(
             revision=PartRevision(part_number=number, name=name, dots=dots, **more), photos=[], by=asking
         )  # type: ignore[arg-type]
+
+
+def look_up_and_confirm(page: Page) -> None:
+    """Whoever has the part reads what its number hides, and has seen the same marks."""
+    page.goto("/numbers/?q=ln274100")
+    page.get_by_role("link", name="LN 27 410-0").first.click()
+    expect(page.locator("h1")).to_contain_text("One of its revisions is known to fail")
+    page.get_by_role("button", name="We saw the same marks of the revision Two dots").click()
+    expect(page.locator(".plates")).to_contain_text("confirmed by Garage Aareblick")
+
+
+def told(page: Page, words: str) -> None:
+    page.goto("/notices/")
+    expect(page.locator("main")).to_contain_text(words)
 
 
 def ask(page: Page) -> str:
@@ -110,10 +126,16 @@ def inspect(page: Page, path: str) -> None:
     page.get_by_role("group", name="Its condition").get_by_label("as described in the answer").check()
     page.get_by_role("button", name="Keep what was seen").click()
     expect(page.locator("#receipt .error").first).to_contain_text("Say what is on the part")
+    page.get_by_label("Pictures").set_input_files(
+        {"name": "plate.jpg", "mimeType": "image/jpeg", "buffer": make_picture().data}
+    )
     page.get_by_label("What you saw").fill("One dot beside the serial number, not two.")
     page.get_by_role("button", name="Keep what was seen").click()
     expect(page.locator("h1")).to_contain_text("Received, not as ordered.")
     expect(page.locator("#way")).to_contain_text("the number is right, the revision is another")
+    receipt = page.locator("section", has=page.get_by_role("heading", name="On receipt"))
+    expect(receipt).to_contain_text("Known to fail: burns when warm")
+    expect(receipt.locator("img")).to_have_count(1)
 
 
 def core_back(here: Page, away: Page, path: str) -> None:
