@@ -16,6 +16,7 @@ from jobs.estimate_forms import DraftForm, line_set
 from jobs.models import Estimate, Job, UsedLine
 from jobs.owner_link import path_for_job
 from network.access import MemberRequest, member_required
+from network.asked import key_of
 
 State = Estimate.State
 WITH = ("job__vehicle__customer", "job__part_request", "workshop", "made_by", "sent_by")
@@ -101,8 +102,7 @@ def _decided(request: MemberRequest, found: Estimate) -> HttpResponse:
     act, by = request.POST["act"], request.membership
     try:
         if act == "send":
-            seen = request.POST.get("seen", "")
-            estimating.send(estimate=found, seen=int(seen) if seen.isascii() and seen.isdigit() else -1, by=by)
+            estimating.send(estimate=found, seen=key_of(request.POST.get("seen")), by=by)
         elif act == "take_back":
             estimating.take_back(estimate=found, by=by)
         else:
@@ -127,12 +127,9 @@ def job_used(request: MemberRequest, pk: int) -> HttpResponse:
     rows = line_set(sent=sent, lines=begins, currency=currency)
     status = 422 if sent is not None and not rows.is_valid() else 200
     if sent is not None and status == 200:
-        known = sent.get("seen", "")
+        seen_then = key_of(sent.get("seen"))
         try:
-            estimating.note_used(
-                job=job, lines=rows.lines(), seen=int(known) if known.isascii() and known.isdigit() else -1,
-                by=request.membership,
-            )  # fmt: skip
+            estimating.note_used(job=job, lines=rows.lines(), seen=seen_then, by=request.membership)
         except estimating.Overtaken:
             status = 409
         else:

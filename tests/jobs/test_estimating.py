@@ -273,3 +273,22 @@ def test_the_first_draft_has_the_part_that_the_job_waits_for(bench: Bench, techn
     assert 'value="LN 27 410-0"' in page and "Tax, %" in page
     answer = technician.post(reverse("estimate", args=[draft.pk]), rows(PART | {"price": ""}) | draft_of())
     assert "At what price, without tax?" in answer.content.decode()
+
+
+NONSENSE = ["9" * 5000, "-1", "\0", "1e9", "NaN", "٣", "\x0b\x1b"]
+
+
+@pytest.mark.parametrize("typed", NONSENSE, ids=ascii)
+def test_nonsense_gets_a_page_and_keeps_nothing(bench: Bench, technician: Client, typed: str) -> None:
+    draft = written(technician, bench.job, LABOUR)
+    page, used = reverse("estimate", args=[draft.pk]), reverse("job_used", args=[bench.job.pk])
+    wrong = {"line-0-quantity": typed, "line-0-words": typed, "line-0-price": typed, "line-0-tax_percent": typed}
+    assert technician.post(page, rows(LABOUR) | draft_of(draft.edit) | wrong).status_code == 422
+    assert technician.post(page, rows(LABOUR) | draft_of() | {"seen": typed}).status_code in (409, 422)
+    assert technician.post(page, {"act": "send", "seen": typed}).status_code == 302
+    assert technician.post(page, rows() | draft_of() | {"line-TOTAL_FORMS": typed}).status_code in (409, 422)
+    assert technician.post(used, rows() | {"line-INITIAL_FORMS": typed, "seen": typed}).status_code in (409, 422)
+    assert [line.words for line in draft.lines.all()] == ["Find and mend it"]
+    technician.post(page, {"act": "send", "seen": draft.edit})
+    answer = Client().post(owners(draft), {"name": typed, "reason": typed, "seen": typed, "act": "agree"})
+    assert answer.status_code in (409, 422) and not EstimateAnswer.objects.exists()
