@@ -7,7 +7,7 @@ PORT ?= 8000
 # The names that pyproject.toml lists, so that pip installs them without building this project.
 NAMES = $(SYSTEM_PYTHON) -c "import sys, tomllib; p = tomllib.load(open('pyproject.toml', 'rb'))['project']; print('\n'.join(p['dependencies'] + (p['optional-dependencies']['dev'] if 'dev' in sys.argv else [])))"
 
-.PHONY: demo install test check browser bench fuzz chaos races
+.PHONY: demo install test check browser bench fuzz chaos races pages
 
 demo: $(VENV)/.running
 	DEMO=1 PORT=$(PORT) RESET=$(RESET) exec $(BIN)/python -m portal.demo
@@ -43,6 +43,10 @@ fuzz: $(VENV)/.everything
 	$(BIN)/python -m tests.trials.entries
 	$(BIN)/python -m tests.trials.tampering
 	$(BIN)/python -m tests.trials.api
+
+# Every page on a phone, light and dark, looked at by axe.
+pages: install
+	EVERY_PAGE=1 $(BIN)/python -m pytest -q tests/browser/test_every_page.py
 
 # Debian's Chromium for the browser tests, where it is missing and we may install it.
 browser:

@@ -18,11 +18,12 @@ from django.utils.translation import gettext as _
 
 from diagnostics.models import Instrument
 from jobs.clearance import clearances
-from jobs.models import Enquiry, Estimate, FollowUp, Job, SecondLook
+from jobs.models import Enquiry, Estimate, FollowUp, Job, SecondLook, SignedEntry
 from jobs.standing import Stands
 from network.models import Membership, Qualification
 from parts.models import Answer, PartRequest
 
+Step = SignedEntry.Step
 MOST_OF_A_KIND = 6
 QUALIFICATION_DAYS = 60
 CALIBRATION_DAYS = 30
@@ -169,16 +170,28 @@ def _jobs() -> tuple[Iterator[Item], int]:
     rows, count = _first(Job.objects.on_the_bench().with_facts().order_by("booked_in_at"))
     stands = clearances(rows)
     estimates = {one.job_id: one for one in Estimate.objects.filter(job__in=rows).order_by("number")}  # the last counts
-    return (_of_job(one, stands[one.pk], estimates.get(one.pk)) for one in rows), count
+    signed = SignedEntry.objects.filter(job__in=rows, step__in=(Step.FITTED, Step.PROVED), good=True)
+    far = {one.job_id: one.step for one in signed.order_by("signed_at", "pk")}
+    return (_of_job(one, stands[one.pk], far.get(one.pk, ""), estimates.get(one.pk)) for one in rows), count
 
 
-def _of_job(job: Job, stands: Stands, estimate: Estimate | None) -> Item:
+def _stand_of(job: Job, stands: Stands, far: str) -> str:
+    """`far` is the last of fitting and proving that was signed."""
     if job.in_quarantine:
-        why = _("Quarantine: keep it outside, apart from others, and watch its temperature")
-    elif stands.clear:
-        why = _("Clear: every requirement is met; fit it and prove it")
-    else:
-        why = _("Hold: %(why)s") % {"why": stands.sentence}
+        return _("Quarantine: keep it outside, apart from others, and watch its temperature")
+    if far == Step.PROVED:
+        return _("Proved: hand it over")
+    if far == Step.FITTED:
+        return _("Fitted: prove it, step by step")
+    if job.cleared_at:
+        return _("Fitting has begun: finish its steps")
+    if stands.clear:
+        return _("Clear: every requirement is met; fit it")
+    return _("Hold: %(why)s") % {"why": stands.sentence}
+
+
+def _of_job(job: Job, stands: Stands, far: str, estimate: Estimate | None) -> Item:
+    why = _stand_of(job, stands, far)
     return Item(
         kind="job",
         about=f"{job.number}, {job.vehicle.description}",

@@ -19,6 +19,7 @@ from jobs.models import CodeReading, Job, ListedStep, SignedEntry
 from jobs.outlook import give_battery, outlook_of
 from jobs.requirements import REQUIREMENTS, ByRecord
 from jobs.standing import Stands
+from jobs.waiting import waiting
 from network.access import acting_for
 from network.models import Event
 from tests.bench import ISOLATION, Bench
@@ -239,3 +240,16 @@ def test_the_list_is_changed_on_its_page(bench: Bench, technician: Client) -> No
     technician.post(change, {"act": "back"})
     assert "the network’s list." in technician.get(at).content.decode()
     assert technician.get(reverse("work_lists")).status_code == 200
+
+
+def test_the_morning_says_how_far_a_car_is(ready: Bench) -> None:
+    def told() -> str:
+        return next(item.todo for kind in waiting(ready.ilse) for item in kind.items if kind.code == "job")
+
+    assert told().startswith("Clear: every requirement is met")
+    ready.sign("mounted", **TORQUE)
+    assert told().startswith("Fitting has begun")
+    ready.fit()
+    assert told().startswith("Fitted: prove it")
+    ready.prove()
+    assert told().startswith("Proved: hand it over")
