@@ -4,12 +4,14 @@ A part is fitted only when every requirement of its list is met by what was reco
 or waived with a reason and a name where it may be. Anything else is a hold, and the first requirement that stands open
 is said first. Nothing here is ever "safe": a closed ring means that the evidence asked for is there, no more.
 
-Once fitting has begun, how it stood then is kept: the car is woken again, and the next day is another day.
+Once fitting has begun, what stood then counts on: the car is woken again, and the next day is another day. Only a
+correction of what was measured opens a requirement again. At handover how it stood is kept for good.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from django.utils import timezone
 
@@ -20,7 +22,7 @@ from jobs.standing import Standing, Stands, stands_of
 
 
 def clearance(job: Job) -> Stands:
-    """How every requirement of the job's part stands, or stood when fitting began."""
+    """How every requirement of the job's part stands; once it was handed over, how it stood."""
     return clearances([job])[job.pk]
 
 
@@ -35,14 +37,18 @@ def clearances(jobs: Sequence[Job]) -> dict[int, Stands]:
     return kept | (stands_of({job: REQUIREMENTS[job.part] for job in now}) if now else {})
 
 
-def keep_clearance(job: Job, cleared: Stands) -> None:
-    """Fitting begins: what stands is kept. Call it under the job's lock, with a clearance that is clear."""
-    kept = [
+def begin_fitting(job: Job) -> None:
+    """From now on what stands counts on. Call it under the job's lock, with a clearance that is clear."""
+    job.cleared_at = timezone.now()
+    Job.objects.filter(pk=job.pk).update(cleared_at=job.cleared_at)
+
+
+def as_kept(cleared: Stands) -> list[dict[str, Any]]:
+    """How it stands, as a job keeps it from handover on."""
+    return [
         {"number": one.number, "code": one.code, "title": one.title, "state": one.state, "why": one.why}
         for one in cleared.standings
     ]
-    job.cleared, job.cleared_at = kept, timezone.now()
-    Job.objects.filter(pk=job.pk).update(cleared=kept, cleared_at=job.cleared_at)
 
 
 def requirement_of(job: Job, code: str) -> Requirement | None:

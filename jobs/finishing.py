@@ -40,7 +40,7 @@ def hold(job: Job, stage: str, now: Stands) -> str:
     """Why no step of the list may be signed now, or one of them may not; empty where nothing stands against it."""
     if stage == Stage.PROVING:
         return "" if began_at(job, stage) else _("The part is not signed as fitted yet; proving begins after that.")
-    if job.cleared is None and not (cleared := clearance(job)).clear:
+    if not (cleared := clearance(job)).clear:
         return _("Hold: %(why)s Fitting can't be signed.") % {"why": cleared.sentence}
     dead = [one for one in now.standings if not one.met and getattr(one.requirement, "dead", False)]
     if dead and proof_of_absence(job.sheet) is None:

@@ -123,7 +123,10 @@ class Disturbed:
 
 @dataclass(kw_only=True)
 class _Evidence:
-    """What one job holds; with `since` only what is as young."""
+    """What one job holds; with `since` only what is as young, else, once fitting has begun, what stood then.
+
+    A correction counts whenever it is made: who finds that a reading was wrong opens its requirement again.
+    """
 
     job: Job
     since: datetime.datetime | None
@@ -132,6 +135,20 @@ class _Evidence:
     waivers: dict[str, Waiver] = field(default_factory=dict)
     disturbed: dict[str, Disturbed] = field(default_factory=dict)
     proof: Record | None = None
+
+    @property
+    def until(self) -> datetime.datetime | None:
+        return None if self.since else self.job.cleared_at
+
+    def counts(self, record: Record) -> bool:
+        """Whether it was there when fitting began, or corrects one that was."""
+        first = record.replaces.taken_at if record.replaces else record.taken_at
+        return self.until is None or first <= self.until
+
+    def disturb(self, what: str, at: datetime.datetime, words: str) -> None:
+        """Fitting disturbs the car itself; what it ends is proved again after it."""
+        if self.until is None or at <= self.until:
+            self.disturbed[what] = Disturbed(at=at, words=words)
 
     @property
     def family(self) -> SystemFamily | None:
@@ -163,21 +180,21 @@ def _read(jobs: Sequence[Job], since: datetime.datetime | None = None) -> dict[i
     """The evidence of all of them, by their keys; of several rows of one kind the last counts."""
     of_job = {job.pk: _Evidence(job=job, since=since) for job in jobs}
     of_sheet = {job.sheet_id: of_job[job.pk] for job in jobs}
-    records = Record.objects.filter(sheet__in=of_sheet).standing()
+    records = Record.objects.filter(sheet__in=of_sheet).standing().select_related("replaces")
     entries = SignedEntry.objects.filter(job__in=of_job).select_related("signed_by")
     if since:
         records, entries = records.filter(taken_at__gte=since), entries.filter(signed_at__gte=since)
     for record in records.order_by("sequence"):
-        of_sheet[record.sheet_id].records[record.kind, _subject_of(record)] = record
+        if of_sheet[record.sheet_id].counts(record):
+            of_sheet[record.sheet_id].records[record.kind, _subject_of(record)] = record
     for entry in entries:
         of_job[entry.job_id].entries[entry.step] = entry
     for waiver in Waiver.objects.filter(job__in=of_job).select_related("waived_by"):
         of_job[waiver.job_id].waivers[waiver.requirement] = waiver
     for one in Disturbance.objects.filter(job__in=of_job):
-        of_job[one.job_id].disturbed[one.what] = Disturbed(at=one.at, words=str(one.get_what_display()))
+        of_job[one.job_id].disturb(one.what, one.at, str(one.get_what_display()))
     for change in StateChange.objects.filter(job__in=of_job):
-        words = str(change.get_what_display())
-        of_job[change.job_id].disturbed[change.what] = Disturbed(at=change.changed_at, words=words)
+        of_job[change.job_id].disturb(change.what, change.changed_at, str(change.get_what_display()))
     proved = [sheet for sheet, evidence in of_sheet.items() if (PROOF_OF_ABSENCE, "") in evidence.records]
     for sheet, proof in (proofs_of_absence(proved) if proved else {}).items():
         of_sheet[sheet].proof = proof
@@ -204,9 +221,11 @@ def _by_record(evidence: _Evidence, requirement: ByRecord) -> tuple[bool, str]:
     for subject in subjects:
         name = _subject_words(requirement.each, subject) if len(subjects) > 1 else ""
         open_words = [_one_record(evidence, requirement, kind, subject) for kind in requirement.kinds]
-        if all(open_words):
-            # Of several kinds that would do, the one that was measured says more than one that wasn't.
-            said = next((w for w in open_words if w != _("not yet measured")), open_words[0])
+        outside = next((w for w in open_words if w == WORDS[Verdict.OUTSIDE]()), "")
+        if outside or all(open_words):
+            # Of several kinds that would do, the one that was measured says more than one that wasn't; and where one
+            # is outside its limit, another that is within doesn't make it good.
+            said = outside or next((w for w in open_words if w != _("not yet measured")), open_words[0])
             return False, name + said
     return True, ""
 
@@ -241,7 +260,7 @@ def _by_proof(evidence: _Evidence, requirement: ByProof) -> tuple[bool, str]:
     disturbance = evidence.disturbance_since(last.taken_at, requirement)
     if disturbance:
         return False, _since(disturbance)
-    if evidence.proof:
+    if evidence.until or evidence.proof:  # it stood when fitting began, or fitting couldn't have begun
         return True, ""
     return False, _("the proof has ended: it is of another day, or the car was live or at 12 V since")
 

@@ -17,11 +17,12 @@ from diagnostics.models import Sheet, SystemFamily
 from diagnostics.recording import proof_of_absence
 from jobs import codes as job_codes
 from jobs import finishing
-from jobs.clearance import clearance, keep_clearance
+from jobs.clearance import as_kept, begin_fitting, clearance
 from jobs.finishing import Stage
 from jobs.models import CodeReading, Customer, Enquiry, Job, SignedEntry, Vehicle
 from jobs.outlook import battery_words
 from jobs.requirements.kinds import ByEntry, Requirement
+from jobs.standing import Stands
 from jobs.telling_owner import tell_owner
 from network.models import Event, Membership, Region
 from network.pictures import Cleaned, keep
@@ -123,7 +124,7 @@ def sign(
     listed = finishing.listed(job, step)
     stage = listed[0] if listed else finishing.STAGE_OF.get(step, "")
     if stage == Stage.FITTING:
-        _begin_fitting(job)
+        _is_clear(job)
     before = SignedEntry.Step.FITTED if stage == Stage.PROVING else COMES_AFTER.get(step)
     if before and not SignedEntry.objects.filter(job=job, step=before, good=True).exists():
         raise CannotBeSigned(_("This waits for the step before it: %(step)s.") % {"step": before.label})
@@ -137,20 +138,22 @@ def sign(
     )  # fmt: skip
     entry.save()
     if step == SignedEntry.Step.HANDED_OVER:
-        Job.objects.filter(pk=job.pk).update(handed_over_at=entry.signed_at, battery_told=battery_words(job))
+        Job.objects.filter(pk=job.pk).update(
+            handed_over_at=entry.signed_at, battery_told=battery_words(job), cleared=as_kept(_is_clear(job))
+        )
         tell_owner(job, "car_handed_over", by)
     Event.record(f"signed_{step}", job, by=by.person, workshop=by.workshop, good=good)
     return entry
 
 
-def _begin_fitting(job: Job) -> None:
-    """The first step of fitting needs a closed ring; how it stood is kept, since the car is woken again later."""
-    if job.cleared is not None:
-        return
+def _is_clear(job: Job) -> Stands:
+    """Fitting needs a closed ring from its first step on, and so does all that follows it."""
     now = clearance(job)
     if not now.clear:
-        raise CannotBeSigned(_("Hold: %(why)s Fitting can't be signed.") % {"why": now.sentence})
-    keep_clearance(job, now)
+        raise CannotBeSigned(_("Hold: %(why)s Neither fitting nor handover can be signed.") % {"why": now.sentence})
+    if job.cleared_at is None:
+        begin_fitting(job)
+    return now
 
 
 def _says_enough(job: Job, asked: Requirement, *, words: str, torque_nm: float | None, tool: str) -> None:

@@ -155,8 +155,8 @@ class Job(PrivateModel):
     outcome = models.OneToOneField(Outcome, on_delete=models.PROTECT, null=True, related_name="+")
     booked_in_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     booked_in_at = models.DateTimeField(default=timezone.now)
-    cleared = models.JSONField(null=True, editable=False)  # how each requirement stood when fitting began
-    cleared_at = models.DateTimeField(null=True, editable=False)
+    cleared = models.JSONField(null=True, editable=False)  # how each requirement stood at handover
+    cleared_at = models.DateTimeField(null=True, editable=False)  # when fitting began
     handed_over_at = models.DateTimeField(null=True)
     battery_told = models.JSONField(null=True, editable=False)  # what the report said of the battery at handover
     nonce = models.CharField(max_length=20, default=new_nonce, editable=False)  # of the owner's private link

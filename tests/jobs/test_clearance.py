@@ -13,13 +13,15 @@ from diagnostics.models import Record
 from jobs import evidence, making_safe, working
 from jobs.clearance import clearance, clearances
 from jobs.models import Customer, Job, SignedEntry, Vehicle, Waiver
-from jobs.requirements import REQUIREMENTS
+from jobs.requirements import REQUIREMENTS, ByRecord
 from jobs.standing import Stands
+from jobs.standing import stands as how_they_stand
 from network.models import Qualification, Region
 from parts import sourcing
 from parts.models import Answer, PartRequest
 from tests import cast
 from tests.bench import ISOLATION, WINDINGS, Bench, acting
+from tests.diagnostics.sound import SOUND
 
 # What an inverter's list asks to be signed, beside records and receipt.
 ENTRIES = (
@@ -237,3 +239,12 @@ def test_several_jobs_are_read_at_the_price_of_one(ready: Bench) -> None:
     assert len(one) == len(six) <= 6
     assert together == {job.pk: clearance(job) for job in jobs}
     assert together[job.pk] == alone and alone.clear and not together[jobs[1].pk].clear
+
+
+def test_one_kind_within_doesnt_make_another_good_that_is_outside(ready: Bench) -> None:
+    slow = SOUND["fan_sweep"].values | {"measured": (640.0, 640.0, 640.0, 640.0, 640.0)}
+    record = ready.record("fan_sweep", {name: value for name, value in slow.items() if name != "expected"})
+    assert record.verdict == "outside"
+    either = ByRecord(code="either", title="Either", kinds=("contactors", "fan_sweep"))
+    one = how_they_stand(Job.objects.with_facts().get(pk=ready.job.pk), [either]).standings[0]
+    assert (one.met, one.why) == (False, "outside the entered limit")

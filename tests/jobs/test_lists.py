@@ -11,7 +11,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from diagnostics.models import Battery, EarlierCapacity
+from diagnostics.models import Battery, EarlierCapacity, Record
 from diagnostics.recording import end_proof
 from jobs import codes, evidence, finishing, lists, working
 from jobs.clearance import clearance
@@ -22,7 +22,8 @@ from jobs.standing import Stands
 from jobs.waiting import waiting
 from network.access import acting_for
 from network.models import Event
-from tests.bench import ISOLATION, Bench
+from tests.bench import ISOLATION, WINDINGS, Bench
+from tests.diagnostics.sound import SOUND
 from tests.jobs.test_clearance import all_but
 
 TORQUE = {"torque_nm": 9.0, "tool": "DM-20"}
@@ -53,6 +54,34 @@ def test_the_ring_is_kept_as_it_stood_when_fitting_began(ready: Bench) -> None:
     ]
 
 
+def test_a_correction_opens_the_ring_again_though_fitting_has_begun(ready: Bench) -> None:
+    ready.sign("mounted", **TORQUE)
+    wrong = Record.objects.filter(kind="machine_windings").get()
+    ready.record("machine_windings", WINDINGS | {"wu_milliohm": 120.0}, subject="1", replaces=wrong)
+    job = Job.objects.with_facts().get(pk=ready.job.pk)
+    assert not clearance(job).clear and clearance(job).next.code == "windings"  # type: ignore[union-attr]
+    with pytest.raises(working.CannotBeSigned, match="Hold: machine windings: outside the entered limit"):
+        ready.sign("connected", **TORQUE)
+
+
+def test_a_correction_opens_the_ring_again_before_handover(ready: Bench) -> None:
+    ready.fit()
+    ready.prove()
+    wrong = Record.objects.filter(kind="machine_windings").get()
+    ready.record("machine_windings", WINDINGS | {"wu_milliohm": 120.0}, subject="1", replaces=wrong)
+    with pytest.raises(working.CannotBeSigned, match="Hold: machine windings"):
+        ready.sign("handed_over")
+
+
+def test_what_is_measured_while_proving_leaves_the_ring_as_it_was(ready: Bench) -> None:
+    ready.fit()
+    slow = SOUND["fan_sweep"].values | {"measured": (640.0, 640.0, 640.0, 640.0, 640.0)}
+    ready.record("fan_sweep", {name: value for name, value in slow.items() if name != "expected"})
+    evidence.disturb(job=ready.job, what="wiring_touched", by=ready.ilse)
+    assert clearance(Job.objects.with_facts().get(pk=ready.job.pk)).clear
+    assert not next(one for one in stands(ready, "proving").standings if one.code == "cooling_steps").met
+
+
 def test_work_on_high_voltage_parts_is_signed_only_while_the_proof_stands(ready: Bench) -> None:
     ready.sign("mounted", **TORQUE)
     end_proof(ready.sheet)
@@ -68,7 +97,7 @@ def test_work_on_high_voltage_parts_is_signed_only_while_the_proof_stands(ready:
 def test_a_torque_is_signed_with_its_figure_and_its_tool(ready: Bench, said: dict[str, object]) -> None:
     with pytest.raises(working.CannotBeSigned, match="torque"):
         ready.sign("mounted", **said)
-    assert not SignedEntry.objects.filter(step="mounted").exists() and Job.objects.get().cleared is None
+    assert not SignedEntry.objects.filter(step="mounted").exists() and Job.objects.get().cleared_at is None
 
 
 def test_fitted_and_proved_are_signed_when_every_step_is_done(ready: Bench) -> None:
