@@ -40,6 +40,21 @@ class Begins(Lookup):
         return f"({column} >= %s AND {column} < %s)", [*params, self.rhs, *params, after]
 
 
+@NumberKey.register_lookup
+class Holds(Lookup):
+    """`normalised__holds="410"`: somewhere after its first sign. A number has letters and digits, nothing to escape.
+
+    One comparison for each row, and a LIKE: of a function PostgreSQL expects every third number to fit, and reads them
+    one after the other (`contains` and leaving out those that begin so took it longer than reading the table).
+    """
+
+    lookup_name = "holds"
+
+    def as_sql(self, compiler: Any, connection: Any) -> tuple[str, Any]:
+        column, params = self.process_lhs(compiler, connection)
+        return f"{column} LIKE %s", [*params, f"_%{self.rhs}%"]
+
+
 class PartNumberQuerySet(models.QuerySet["PartNumber"]):
     def in_order(self) -> PartNumberQuerySet:
         """By number, then by when it was entered (several makers may print the same number)."""
