@@ -18,23 +18,20 @@ from django.utils import timezone
 from jobs.lists import NETWORKS, steps_of
 from jobs.models import Job
 from jobs.requirements import REQUIREMENTS, Requirement
-from jobs.standing import Standing, Stands, stands_of
+from jobs.standing import Found, Standing, Stands, found_on, stands
 
 
-def clearance(job: Job) -> Stands:
+def clearance(job: Job, found: Found | None = None) -> Stands:
     """How every requirement of the job's part stands; once it was handed over, how it stood."""
-    return clearances([job])[job.pk]
+    if job.cleared is not None:
+        return Stands(standings=tuple(Standing(**kept) for kept in job.cleared))
+    return stands(job, REQUIREMENTS[job.part], found=found)
 
 
 def clearances(jobs: Sequence[Job]) -> dict[int, Stands]:
     """The same for several jobs, by their keys; it asks the database no more often than for one."""
-    now = [job for job in jobs if job.cleared is None]
-    kept = {
-        job.pk: Stands(standings=tuple(Standing(**one) for one in job.cleared))
-        for job in jobs
-        if job.cleared is not None
-    }
-    return kept | (stands_of({job: REQUIREMENTS[job.part] for job in now}) if now else {})
+    found = found_on(jobs)
+    return {job.pk: clearance(job, found[job.pk]) for job in jobs}
 
 
 def begin_fitting(job: Job) -> None:

@@ -16,24 +16,26 @@ from jobs import lists
 from jobs.clearance import clearance
 from jobs.models import Job, ListedStep, SignedEntry
 from jobs.requirements.kinds import Requirement
-from jobs.standing import Stands, stands
+from jobs.standing import Found, Stands, stands
 
 Stage, Step = ListedStep.Stage, SignedEntry.Step
 ENDS_WITH: dict[str, SignedEntry.Step] = {Stage.FITTING: Step.FITTED, Stage.PROVING: Step.PROVED}
 STAGE_OF: dict[str, str] = {step: stage for stage, step in ENDS_WITH.items()}
 
 
-def began_at(job: Job, stage: str) -> datetime.datetime | None:
+def began_at(job: Job, stage: str, found: Found | None = None) -> datetime.datetime | None:
     """From when evidence counts: since the ring was clear, or since the part was fitted; None before that."""
     if stage == Stage.FITTING:
         return job.cleared_at
-    fitted = SignedEntry.objects.filter(job=job, step=Step.FITTED, good=True).order_by("signed_at", "pk").last()
-    return fitted.signed_at if fitted else None
+    entries = found.entries if found else SignedEntry.objects.filter(job=job, step=Step.FITTED)
+    fitted = [one.signed_at for one in entries if one.step == Step.FITTED and one.good]
+    return max(fitted, default=None)
 
 
-def how_it_stands(job: Job, stage: str) -> Stands:
+def how_it_stands(job: Job, stage: str, found: Found | None = None) -> Stands:
     """Every step of the list with what meets it; before its time nothing does."""
-    return stands(job, lists.steps_of(job.part, stage), since=began_at(job, stage) or timezone.now())
+    since = began_at(job, stage, found) or timezone.now()
+    return stands(job, lists.steps_of(job.part, stage), since=since, found=found)
 
 
 def hold(job: Job, stage: str, now: Stands) -> str:

@@ -7,7 +7,7 @@ is older than the last disturbance its requirement names, or than `since`.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -85,15 +85,18 @@ class Stands:
         ) % {"n": more}
 
 
-def stands(job: Job, requirements: Sequence[Requirement], *, since: datetime.datetime | None = None) -> Stands:
-    """How each of the requirements stands now; with `since`, by what was found or signed from then on."""
-    return _told(_read([job], since)[job.pk], requirements)
+def stands(
+    job: Job,
+    requirements: Sequence[Requirement],
+    *,
+    since: datetime.datetime | None = None,
+    found: Found | None = None,
+) -> Stands:
+    """How each of the requirements stands now; with `since`, by what was found or signed from then on.
 
-
-def stands_of(asked: Mapping[Job, Sequence[Requirement]]) -> dict[int, Stands]:
-    """The same for several jobs, each with its own list; it asks the database no more often than for one."""
-    found = _read(list(asked))
-    return {job.pk: _told(found[job.pk], requirements) for job, requirements in asked.items()}
+    Whoever asks several lists of one job reads what it holds once, by `found_on`, and passes it.
+    """
+    return _told(_Evidence(found=found or found_on([job])[job.pk], since=since), requirements)
 
 
 def _told(evidence: _Evidence, requirements: Sequence[Requirement]) -> Stands:
@@ -122,33 +125,60 @@ class Disturbed:
 
 
 @dataclass(kw_only=True)
+class Found:
+    """All that one job holds, as it was read; of several rows of one kind the last counts."""
+
+    job: Job
+    records: list[Record] = field(default_factory=list)
+    entries: list[SignedEntry] = field(default_factory=list)
+    waivers: dict[str, Waiver] = field(default_factory=dict)
+    disturbed: list[tuple[str, Disturbed]] = field(default_factory=list)
+    proof: Record | None = None  # of absence of voltage, where it stands
+
+
+def found_on(jobs: Sequence[Job]) -> dict[int, Found]:
+    """What each of the jobs holds, by their keys; the number of queries doesn't grow with the jobs."""
+    of_job = {job.pk: Found(job=job) for job in jobs}
+    of_sheet = {job.sheet_id: of_job[job.pk] for job in jobs}
+    records = Record.objects.filter(sheet__in=of_sheet).standing().select_related("replaces").order_by("sequence")
+    for record in records:
+        of_sheet[record.sheet_id].records.append(record)
+    for entry in SignedEntry.objects.filter(job__in=of_job).select_related("signed_by"):
+        of_job[entry.job_id].entries.append(entry)
+    for waiver in Waiver.objects.filter(job__in=of_job).select_related("waived_by"):
+        of_job[waiver.job_id].waivers[waiver.requirement] = waiver
+    for one in Disturbance.objects.filter(job__in=of_job):
+        done = Disturbed(at=one.at, words=str(one.get_what_display()))
+        of_job[one.job_id].disturbed.append((one.what, done))
+    for change in StateChange.objects.filter(job__in=of_job):
+        done = Disturbed(at=change.changed_at, words=str(change.get_what_display()))
+        of_job[change.job_id].disturbed.append((change.what, done))
+    proved = [sheet for sheet, one in of_sheet.items() if any(r.kind == PROOF_OF_ABSENCE for r in one.records)]
+    for sheet, proof in (proofs_of_absence(proved) if proved else {}).items():
+        of_sheet[sheet].proof = proof
+    return of_job
+
+
 class _Evidence:
-    """What one job holds; with `since` only what is as young, else, once fitting has begun, what stood then.
+    """What of all that counts: with `since` what is as young, else, once fitting has begun, what stood then.
 
     A correction counts whenever it is made: who finds that a reading was wrong opens its requirement again.
     """
 
-    job: Job
-    since: datetime.datetime | None
-    records: dict[tuple[str, str], Record] = field(default_factory=dict)
-    entries: dict[str, SignedEntry] = field(default_factory=dict)
-    waivers: dict[str, Waiver] = field(default_factory=dict)
-    disturbed: dict[str, Disturbed] = field(default_factory=dict)
-    proof: Record | None = None
+    def __init__(self, *, found: Found, since: datetime.datetime | None) -> None:
+        self.job, self.since, self.proof, self.waivers = found.job, since, found.proof, found.waivers
+        self.until = None if since else found.job.cleared_at
+        self.records = {(one.kind, _subject_of(one)): one for one in found.records if self._counts(one)}
+        self.entries = {one.step: one for one in found.entries if since is None or one.signed_at >= since}
+        # Fitting disturbs the car itself; what it ends is proved again after it.
+        self.disturbed = {what: one for what, one in found.disturbed if self.until is None or one.at <= self.until}
 
-    @property
-    def until(self) -> datetime.datetime | None:
-        return None if self.since else self.job.cleared_at
-
-    def counts(self, record: Record) -> bool:
-        """Whether it was there when fitting began, or corrects one that was."""
+    def _counts(self, record: Record) -> bool:
+        """Whether it is young enough; or was there when fitting began, or corrects one that was."""
+        if self.since:
+            return bool(record.taken_at >= self.since)
         first = record.replaces.taken_at if record.replaces else record.taken_at
         return self.until is None or first <= self.until
-
-    def disturb(self, what: str, at: datetime.datetime, words: str) -> None:
-        """Fitting disturbs the car itself; what it ends is proved again after it."""
-        if self.until is None or at <= self.until:
-            self.disturbed[what] = Disturbed(at=at, words=words)
 
     @property
     def family(self) -> SystemFamily | None:
@@ -174,31 +204,6 @@ class _Evidence:
         """The last of the disturbances that the requirement names, if it came after `at`."""
         named = [d for what, d in self.disturbed.items() if what in requirement.ended_by and d.at > at]
         return max(named, key=lambda d: d.at, default=None)
-
-
-def _read(jobs: Sequence[Job], since: datetime.datetime | None = None) -> dict[int, _Evidence]:
-    """The evidence of all of them, by their keys; of several rows of one kind the last counts."""
-    of_job = {job.pk: _Evidence(job=job, since=since) for job in jobs}
-    of_sheet = {job.sheet_id: of_job[job.pk] for job in jobs}
-    records = Record.objects.filter(sheet__in=of_sheet).standing().select_related("replaces")
-    entries = SignedEntry.objects.filter(job__in=of_job).select_related("signed_by")
-    if since:
-        records, entries = records.filter(taken_at__gte=since), entries.filter(signed_at__gte=since)
-    for record in records.order_by("sequence"):
-        if of_sheet[record.sheet_id].counts(record):
-            of_sheet[record.sheet_id].records[record.kind, _subject_of(record)] = record
-    for entry in entries:
-        of_job[entry.job_id].entries[entry.step] = entry
-    for waiver in Waiver.objects.filter(job__in=of_job).select_related("waived_by"):
-        of_job[waiver.job_id].waivers[waiver.requirement] = waiver
-    for one in Disturbance.objects.filter(job__in=of_job):
-        of_job[one.job_id].disturb(one.what, one.at, str(one.get_what_display()))
-    for change in StateChange.objects.filter(job__in=of_job):
-        of_job[change.job_id].disturb(change.what, change.changed_at, str(change.get_what_display()))
-    proved = [sheet for sheet, evidence in of_sheet.items() if (PROOF_OF_ABSENCE, "") in evidence.records]
-    for sheet, proof in (proofs_of_absence(proved) if proved else {}).items():
-        of_sheet[sheet].proof = proof
-    return of_job
 
 
 def _subject_of(record: Record) -> str:
