@@ -56,8 +56,23 @@ class StepsForm(forms.Form):
     def _asks(self, name: str, one: Standing) -> bool:
         return f"{name}-{one.code}" in self.fields
 
+    def overtaken(self) -> list[str]:
+        """What was typed for steps that somebody else signed, waived or took out since the page was opened."""
+        titles = {one.code: f"“{one.title}”: {one.why or _('met')}" for one in self.standings}
+        found = []
+        for name, value in self.data.items():
+            what, _dash, code = name.partition("-")
+            if what in ("words", "torque") and str(value).strip() and name not in self.fields:
+                found.append(
+                    _("%(step)s. It no longer waits; what you typed for it was not signed: %(typed)s")
+                    % {"step": titles.get(code, f"“{code}”"), "typed": value}
+                )
+        return found
+
     def clean(self) -> dict[str, Any]:
         typed: dict[str, Any] = super().clean() or {}
+        for sentence in self.overtaken():
+            self.add_error(None, sentence)
         for one in self.standings:
             if f"torque-{one.code}" not in self.fields or f"torque-{one.code}" in self.errors:
                 continue

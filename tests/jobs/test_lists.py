@@ -236,6 +236,17 @@ def test_several_steps_are_signed_at_once_or_none(ready: Bench, technician: Clie
     assert 'value="DM-20"' in text  # the last tool is offered for the next torque
 
 
+def test_the_second_of_two_on_one_list_reads_what_the_first_signed_and_loses_nothing(
+    ready: Bench, technician: Client
+) -> None:
+    ready.sign("coded", words="data set written back")
+    page = technician.post(url(ready), {"words-coded": "counter reset", "words-coolant_filled": "4.1 l"})
+    text = page.content.decode()
+    assert page.status_code == 422 and "Coding and resets" in text and "counter reset" in text and "4.1 l" in text
+    assert SignedEntry.objects.filter(step="coded").count() == 1
+    assert not SignedEntry.objects.filter(step="coolant_filled").exists()
+
+
 @pytest.mark.parametrize("torque", ["nine", "0", "-4", "90000"])
 def test_a_torque_that_cant_be_is_refused_with_a_sentence(ready: Bench, technician: Client, torque: str) -> None:
     page = technician.post(url(ready), {"torque-mounted": torque, "tool-mounted": "DM-20"})
