@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -63,6 +65,24 @@ def fields_of(step: str) -> dict[str, forms.Field]:
         case Code.PROVING_SOURCE:
             return {"proving_source": _text(_("Known source that the meter is proved on"))}
     return {"points": _text(_("Measuring points"), _("For instance: inverter inlet, plus and minus; body: bolt M8."))}
+
+
+def facts_in_words(step: str, facts: Mapping[str, Any]) -> list[str]:
+    """What was noted at a step, each figure and date with what it is; a text alone speaks for itself."""
+    said = []
+    for name, field in fields_of(step).items():
+        fact = facts.get(name)
+        if fact is None or fact is True:
+            continue
+        if isinstance(field, forms.DateField):
+            fact = date_format(datetime.date.fromisoformat(fact), "DATE_FORMAT")
+        if isinstance(field, FigureField):
+            said.append(f"{fact:g} {field.unit}")
+        elif name in ("glove_class", "in_date_until"):
+            said.append(f"{field.label}: {fact}")
+        else:
+            said.append(str(fact))
+    return said
 
 
 class SigningForm(forms.Form):

@@ -15,8 +15,8 @@ from diagnostics.presenting import present_record
 from diagnostics.record_form import RecordForm
 from diagnostics.recording import PROOF_OF_ABSENCE
 from jobs import making_safe
-from jobs.models import Job, StateChange
-from jobs.safety_forms import SigningForm, StateChangeForm, StepForm
+from jobs.models import Job, SafeStep, StateChange
+from jobs.safety_forms import SigningForm, StateChangeForm, StepForm, facts_in_words
 from jobs.working import CannotBeSigned
 from network import signing
 from network.access import MemberRequest, member_required
@@ -25,6 +25,11 @@ from network.models import Membership
 
 def _job(pk: int) -> Job:
     return get_object_or_404(Job.objects.select_related("vehicle__family", "sheet__family"), pk=pk)
+
+
+def _row(code: making_safe.Code, done: SafeStep | None) -> dict[str, Any]:
+    said = facts_in_words(code, done.facts) if done else []
+    return {"code": code, "label": code.label, "done": done, "said": said}
 
 
 @member_required
@@ -78,7 +83,7 @@ def _page(request: MemberRequest, job: Job, form: StepForm | None, status: int) 
     context: dict[str, Any] = {
         "job": job,
         "stands": stands,
-        "rows": [{"code": code, "label": code.label, "done": stands.steps.get(code)} for code in making_safe.ORDER],
+        "rows": [_row(code, stands.steps.get(code)) for code in making_safe.ORDER],
         "form": form,
         "kind": all_kinds()[PROOF_OF_ABSENCE],
         "proof_form": proof_form,

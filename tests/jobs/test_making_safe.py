@@ -152,3 +152,10 @@ def test_the_page_states_no_waiting_time_of_its_own(bench: Bench, client: Client
     until(bench, "wait")
     text = re.sub(r"<[^>]+>", " ", client.get(reverse("job_safe", args=[bench.job.pk])).content.decode())
     assert "maker’s waiting time" in text and not re.search(r"\d+\s*(minutes?|min\b|hours?)", text)
+
+
+def test_what_was_noted_is_shown_with_what_it_is(bench: Bench, technician: Client) -> None:
+    bench.steps()
+    page = technician.get(reverse("job_safe", args=[bench.job.pk])).content.decode()
+    assert "Class of the gloves: 0" in page and "In date until: 1 January 2099" in page
+    assert "5 minutes · Lanner 14-001" in page
