@@ -71,12 +71,6 @@ def present_record(record: Record) -> Judged:
     return present(kind, *reading_of(record))
 
 
-def check_of(record: Record) -> str:
-    """The check that the record's own instrument stands on, in words; empty where it was in date."""
-    used = record.body["instrument"]
-    return check_words(used["check"]) if used and used.get("check") else ""
-
-
 def typed_words(record: Record) -> list[tuple[str, str]]:
     """What was typed into the record's own fields, in their order, each with its name; a log by its length."""
     return values_in_words(kind_of(record.kind), reading_of(record)[0].values)

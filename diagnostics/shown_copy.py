@@ -7,8 +7,6 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils.translation import gettext as _
-
 from diagnostics.kinds import kind_of
 from diagnostics.models import Sheet
 from diagnostics.models.sheets import CarState
@@ -16,7 +14,7 @@ from diagnostics.part_kinds import PartKind
 from diagnostics.presenting import Judged, present, values_in_words
 from diagnostics.recording import reading_from
 from diagnostics.shown import named
-from diagnostics.summary import check_words, finding_words, rounded
+from diagnostics.summary import finding_words, instrument_words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,27 +88,10 @@ def _shown(one: dict[str, Any], *, ended: bool) -> ShownRecord:
         judged=present(kind, reading, assessment),
         state=_label(CarState, one["state"]),
         taken_on=datetime.date.fromisoformat(one["taken_on"]),
-        instrument=_instrument_words(one["instrument"]),
+        instrument=instrument_words(one["instrument"]),
         temperature_c=one["temperature_c"],
         typed=values_in_words(kind, reading.values),
         ended=ended,
         replaces=one["replaces"],
         hash=one["hash"],
     )
-
-
-def _instrument_words(used: dict[str, Any] | None) -> str:
-    if not used:
-        return _("not named")
-    words = _(
-        "range %(highest)s %(unit)s: %(percent)s %% of reading plus %(counts)s counts of %(worth)s; "
-        "calibration due %(due)s"
-    ) % {
-        "highest": rounded(used["highest"], 4),
-        "unit": used["unit"],
-        "percent": rounded(used["percent_of_reading"], 4),
-        "counts": rounded(used["counts"], 4),
-        "worth": rounded(used["resolution"], 4),
-        "due": used["calibration_due"] or "—",
-    }
-    return f"{words}; {check_words(used['check'])}" if used.get("check") else words

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import datetime
 import math
 from typing import Any
 
-from django.utils.formats import get_format
+from django.utils.formats import date_format, get_format
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from diagnostics.calculations.verdicts import Verdict
 from diagnostics.kinds import kind_of
@@ -94,6 +96,25 @@ def check_words(check: dict[str, Any]) -> str:
         return words
     named = _("%(resistor)s, no. %(serial)s, %(certificate)s")
     return f"{words} ({named % {name: check[name] for name in ('resistor', 'serial', 'certificate')}})"
+
+
+def instrument_words(used: dict[str, Any] | None) -> str:
+    """The instrument of a record: its name where it is kept, range, accuracy, calibration, check of the day."""
+    if not used:
+        return _("not named")
+    words = _("range %(range)s: %(percent)s %% of reading plus %(counts)s of %(worth)s; %(due)s") % {
+        "range": figure_words(used["highest"], None, used["unit"], None),
+        "percent": rounded(used["percent_of_reading"], 4),
+        "counts": ngettext("%(n)s count", "%(n)s counts", 1 if used["counts"] == 1 else 2)
+        % {"n": rounded(used["counts"], 4)},
+        "worth": figure_words(used["resolution"], None, used["unit"], None),
+        "due": _("calibration due %(day)s") % {"day": date_format(datetime.date.fromisoformat(used["calibration_due"]))}
+        if used["calibration_due"]
+        else _("no calibration date"),
+    }
+    if "name" in used:  # a shared copy holds neither name nor serial number
+        words = _("%(name)s, serial %(serial)s, ") % {"name": used["name"], "serial": used["serial"]} + words
+    return f"{words}; {check_words(used['check'])}" if used.get("check") else words
 
 
 def rounded(value: float, digits: int) -> str:

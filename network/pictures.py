@@ -122,6 +122,14 @@ class _ManyFiles(forms.ClearableFileInput):
     allow_multiple_selected = True
 
 
+class _BoundPictures(forms.BoundField):
+    @property
+    def lost(self) -> str:
+        """What to say where the form comes back: a browser doesn't fill in files again."""
+        sent = self.data if self.form.is_bound and self.form.errors else None
+        return _("Choose the pictures again: they didn't stay chosen when the page came back.") if sent else ""
+
+
 class PicturesField(forms.FileField):
     """Several pictures of a form, each cleaned: a list of `Cleaned`, empty where none was chosen."""
 
@@ -131,6 +139,9 @@ class PicturesField(forms.FileField):
         kwargs.setdefault("label", gettext_lazy("Pictures"))
         kwargs.setdefault("help_text", gettext_lazy("JPEG, PNG or WebP; the position in them is removed."))
         super().__init__(widget=_ManyFiles(attrs={"accept": "image/jpeg,image/png,image/webp"}), **kwargs)
+
+    def get_bound_field(self, form: forms.BaseForm, field_name: str) -> forms.BoundField:
+        return _BoundPictures(form, self, field_name)
 
     def clean(self, data: Any, initial: Any = None) -> Any:
         files: Sequence[UploadedFile] = data if isinstance(data, list | tuple) else [data] if data else []

@@ -22,7 +22,19 @@ COUNT = re.compile(r"(\d+) (passed|failed|errors?|skipped|xfailed|xpassed)")
 def run(name: str, database: str, *more: str) -> tuple[int, dict[str, int]]:
     """One run of pytest; its exit code and its counts."""
     began = time.monotonic()
-    command = [sys.executable, "-m", "pytest", "-n", "2", "--dist", "loadfile", "-q", *more, *sys.argv[1:]]
+    command = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "-n",
+        "2",
+        "--dist",
+        "loadfile",
+        "--no-loadscope-reorder",
+        "-q",
+        *more,
+        *sys.argv[1:],
+    ]
     print(f"== {name}: {' '.join(command[1:])}", flush=True)
     process = subprocess.Popen(
         command, env=os.environ | {"TEST_DATABASE_URL": database}, stdout=subprocess.PIPE, text=True

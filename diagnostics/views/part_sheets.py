@@ -9,9 +9,10 @@ from django.views.decorators.http import require_safe
 from diagnostics.forms import PartForm
 from diagnostics.models import Record, Sheet
 from diagnostics.part_story import story
-from diagnostics.presenting import check_of, present_record, typed_words
+from diagnostics.presenting import present_record, typed_words
 from diagnostics.qr import link_picture
 from diagnostics.shown import name_of
+from diagnostics.summary import instrument_words
 from network.access import MemberRequest, member_required
 
 
@@ -49,7 +50,7 @@ def sheet_whole(request: MemberRequest, pk: int) -> HttpResponse:
                 "name": name_of(record),
                 "judged": present_record(record),
                 "typed": typed_words(record),
-                "checked": check_of(record),
+                "instrument": instrument_words(record.body["instrument"]),
                 "ended": record.pk in corrected,
             }
             for record in records

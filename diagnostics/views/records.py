@@ -21,11 +21,12 @@ from diagnostics.kind import Kind, Meter
 from diagnostics.kinds import kind_of
 from diagnostics.log_shown import log_initial
 from diagnostics.models import DisplayPhoto, InstrumentRange, MeasurementLog, Record, Sheet
-from diagnostics.presenting import check_of, present, present_record, typed_words
+from diagnostics.presenting import present, present_record, typed_words
 from diagnostics.record_form import RecordForm
 from diagnostics.recording import Entry, add_record, judge, reading_of
 from diagnostics.reference_readings import can_be_shared, compared, compared_record
 from diagnostics.shown_reference import shown_comparisons
+from diagnostics.summary import instrument_words
 from network.access import MemberRequest, member_required
 from network.asked import key_of
 
@@ -86,7 +87,7 @@ def record(request: MemberRequest, pk: int) -> HttpResponse:
         "record": shown,
         "judged": present_record(shown),
         "typed": typed_words(shown),
-        "checked": check_of(shown),
+        "instrument": instrument_words(shown.body["instrument"]),
         "photo": DisplayPhoto.objects.filter(record=shown).select_related("picture").first(),
         "corrected_by": corrected_by,
     }

@@ -13,7 +13,7 @@ from diagnostics.models import Record
 from diagnostics.presenting import ShownFinding, present_record, typed_words
 from diagnostics.recording import PROOF_OF_ABSENCE
 from diagnostics.shown import name_of
-from diagnostics.summary import check_words, figure_words, found_in_short, rounded
+from diagnostics.summary import found_in_short, instrument_words, rounded
 
 
 def verdict_words(verdict: str) -> str:
@@ -90,30 +90,13 @@ def _reading(record: Record, ended: bool) -> ReadingShown:
 
 
 def _circumstances(record: Record) -> list[tuple[str, str]]:
-    temperature = record.body["temperature_c"]
+    temperature, used = record.body["temperature_c"], record.body["instrument"]
     rows = [
         (_("Taken"), date_format(timezone.localtime(record.taken_at), "DATETIME_FORMAT")),
         (_("By"), record.taken_by_name or _("name erased")),
         (_("Stood by"), record.stood_by_name),
         (_("Car"), record.get_state_display()),
-        (_("Instrument"), _instrument(record)),
+        (_("Instrument"), instrument_words(used) if used else ""),
         (_("Temperature"), "" if temperature is None else f"{rounded(temperature, 4)} °C"),
     ]
     return [(name, value) for name, value in rows if value]
-
-
-def _instrument(record: Record) -> str:
-    used = record.body["instrument"]
-    if not used:
-        return ""
-    due = _("in date until %(day)s") % {"day": used["calibration_due"]} if used["calibration_due"] else _("no date")
-    counts = rounded(used["counts"], 4)
-    words = _("%(name)s, no. %(serial)s, range %(range)s, ± (%(percent)s %% + %(counts)s counts), %(due)s") % {
-        "name": used["name"],
-        "serial": used["serial"],
-        "range": figure_words(used["highest"], None, used["unit"], None),
-        "percent": rounded(used["percent_of_reading"], 4),
-        "counts": counts,
-        "due": due,
-    }
-    return f"{words}; {check_words(used['check'])}" if used.get("check") else words

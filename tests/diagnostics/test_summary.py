@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diagnostics.summary import FEW, found_in_short, found_words
+from diagnostics.summary import FEW, found_in_short, found_words, instrument_words
 from tests.bench import PROOF, Bench
 from tests.diagnostics.sound import SOUND
 
@@ -31,3 +31,18 @@ def test_a_few_are_told_whole(bench: Bench) -> None:
     record = bench.record("absence_of_voltage", PROOF)
     assert len(record.body["findings"]) <= FEW
     assert found_in_short(record) == found_words(record)
+
+
+def test_an_instrument_is_told_with_its_day_as_everywhere_and_one_count_as_one() -> None:
+    kept = {
+        "unit": "V", "highest": 600.0, "percent_of_reading": 0.5, "counts": 1.0, "resolution": 0.1,
+        "calibration_due": "2027-06-23",
+    }  # fmt: skip
+    assert instrument_words(kept) == (
+        "range 600 V: 0.5 % of reading plus 1 count of 0.1 V; calibration due 23 June 2027"
+    )
+    named = kept | {"name": "Meter", "serial": "M-1", "counts": 3.0, "calibration_due": None}
+    assert instrument_words(named) == (
+        "Meter, serial M-1, range 600 V: 0.5 % of reading plus 3 counts of 0.1 V; no calibration date"
+    )
+    assert instrument_words(None) == "not named"

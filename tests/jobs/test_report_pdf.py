@@ -55,7 +55,7 @@ def test_the_qr_code_has_words_for_those_who_dont_see_it(handed_over: Bench) -> 
 
 def test_it_holds_every_reading_its_source_and_the_last_hash(handed_over: Bench) -> None:
     text = " ".join("\n".join(page.extract_text() for page in read(handed_over).pages).split())
-    for words in ("Machine windings, machine 1", "Meter milliohm, no. 4471", "Ilse Vandamme", "93.6 milliohm"):
+    for words in ("Machine windings, machine 1", "Meter milliohm, serial 4471", "Ilse Vandamme", "93.6 milliohm"):
         assert words in text
     assert handed_over.sheet.last_hash in text.replace(" ", "").replace("\u200b", "")
 

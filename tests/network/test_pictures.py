@@ -9,8 +9,11 @@ import zlib
 from typing import Any
 
 import pytest
+from django import forms
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db.models.fields import BLANK_CHOICE_DASH
+from django.utils.datastructures import MultiValueDict
 from PIL import Image
 
 from network import pictures
@@ -96,6 +99,25 @@ def test_a_form_takes_several_and_says_how_many_at_most() -> None:
     assert field.clean(None) == []
     with pytest.raises(ValidationError, match="2 pictures at most"):
         field.clean([upload(written())] * 3)
+
+
+class Asked(forms.Form):
+    name = forms.CharField()
+    work = forms.ChoiceField(choices=[*BLANK_CHOICE_DASH, ("board", "Board")], required=False)
+    photos = pictures.PicturesField()
+
+
+def test_a_form_that_comes_back_says_that_its_pictures_are_to_be_chosen_again() -> None:
+    files = MultiValueDict({"photos": [upload(written()), upload(written())]})
+    again = "Choose the pictures again"
+    assert again in str(Asked({"name": ""}, files))
+    for quiet in (Asked({"name": ""}, MultiValueDict()), Asked({"name": "x"}, files), Asked()):
+        assert again not in str(quiet)
+
+
+def test_the_empty_choice_of_any_list_is_one_dash() -> None:
+    drawn = str(Asked())
+    assert '<option value="" selected>—</option>' in drawn and "---" not in drawn
 
 
 @pytest.mark.django_db
