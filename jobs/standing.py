@@ -67,10 +67,22 @@ class Stands:
         return sum(standing.met for standing in self.standings)
 
     @property
+    def closed(self) -> str:
+        """What a closed ring is told with: a waived requirement isn't called met."""
+        waived = sum(standing.state == "waived" for standing in self.standings)
+        if not waived:
+            return _("every requirement is met")
+        return ngettext(
+            "every requirement is met, but for one that is waived",
+            "every requirement is met, but for %(n)d that are waived",
+            waived,
+        ) % {"n": waived}
+
+    @property
     def sentence(self) -> str:
         """What the page opens with, after "Hold:" or "Clear:"."""
         if self.next is None:
-            return _("every requirement is met.")
+            return f"{self.closed}."
         return f"{self.next.title[:1].lower()}{self.next.title[1:]}: {self.next.why}."
 
     @property

@@ -186,7 +186,7 @@ def _stand_of(job: Job, stands: Stands, far: str) -> str:
     if job.cleared_at:
         return _("Fitting has begun: finish its steps")
     if stands.clear:
-        return _("Clear: every requirement is met; fit it")
+        return _("Clear: %(why)s; fit it") % {"why": stands.closed}
     return _("Hold: %(why)s") % {"why": stands.sentence}
 
 

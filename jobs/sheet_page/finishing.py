@@ -44,7 +44,7 @@ def cleared_step(job: Job, stands: Stands) -> SheetStep:
         code="cleared",
         name=_("Cleared to fit"),
         done=stands.clear,
-        found=_("every requirement is met") if stands.clear else _("waits for %(numbers)s") % {"numbers": numbers},
+        found=stands.closed if stands.clear else _("waits for %(numbers)s") % {"numbers": numbers},
         url=reverse("clearance", args=[job.pk]),
         label=_("Open the requirements"),
     )

@@ -176,6 +176,7 @@ def test_a_waiver_closes_the_ring_with_its_reason_and_name(ready: Bench) -> None
     standing = next(one for one in cleared(ready).standings if one.code == "precharge")
     assert (standing.state, standing.why) == ("waived", "waived by Bram Osselaer: contactors exchanged yesterday")
     assert stands(ready) == (True, "")
+    assert cleared(ready).sentence == "every requirement is met, but for one that is waived."
 
 
 @pytest.mark.parametrize("never", ["absence_of_voltage", "isolation", "identity"])
