@@ -7,7 +7,6 @@ from typing import Any
 
 import segno
 from allauth.mfa.adapter import DefaultMFAAdapter
-from allauth.mfa.models import Authenticator
 from django.conf import settings
 from django.contrib import messages
 from django.core.exceptions import ValidationError
@@ -26,7 +25,7 @@ class LengthValidator:
     """At least 15 characters, or 12 for whoever has a second factor."""
 
     def validate(self, password: str, user: Any = None) -> None:
-        has_factor = bool(user and user.pk and Authenticator.objects.filter(user=user).exists())
+        has_factor = bool(user and user.pk and user.has_factor)
         least = WITH_FACTOR if has_factor else WITHOUT_FACTOR
         if len(password) < least:
             raise ValidationError(
@@ -55,7 +54,7 @@ def second_factor_required(
             return get_response(request)
         membership = membership_of(request)
         asked = request.user.is_administrator or bool(membership and membership.is_manager)
-        if asked and not Authenticator.objects.filter(user=request.user).exists():
+        if asked and not request.user.has_factor:
             messages.info(request, _("Your role needs a second factor. Set one up here, then go on."))
             return redirect("mfa_index")
         return get_response(request)

@@ -24,7 +24,7 @@ def frame(request: HttpRequest) -> dict[str, Any]:
         "navigation": _navigation(request, person is not None),
         "acting_label": f"{person}, {membership.workshop}" if membership else str(person or ""),
         "kept_clear": request.session.pop("kept_clear", []) if "kept_clear" in request.session else [],
-        "unread_notices": person.notices.unread().count() if person else 0,
+        "unread_notices": person.unread if person else 0,
     }
 
 

@@ -136,7 +136,7 @@ SILENCED_SYSTEM_CHECKS = ["models.W040"]
 CACHES = {"default": {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "portal_cache"}}
 
 AUTH_USER_MODEL = "network.User"
-AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
+AUTHENTICATION_BACKENDS = ["network.signed_in.Backend"]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "network.second_factor.LengthValidator"},

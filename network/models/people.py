@@ -6,6 +6,7 @@ from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
 from django.db import models
 from django.db.models.functions import Lower
 from django.utils import timezone
+from django.utils.functional import cached_property
 from django.utils.translation import gettext_lazy as _
 
 
@@ -59,3 +60,14 @@ class User(AbstractBaseUser):
 
     def get_full_name(self) -> str:
         return self.name
+
+    # A request reads these two with the person (`network/signed_in.py`).
+    @cached_property
+    def unread(self) -> int:
+        """How many notices wait to be read."""
+        return self.notices.unread().count()
+
+    @cached_property
+    def has_factor(self) -> bool:
+        """Whether a second factor is set up."""
+        return self.authenticator_set.exists()
