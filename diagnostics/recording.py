@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from django.db import transaction
-from django.db.models import F, Q
+from django.db.models import F
 from django.utils import timezone
 
 from diagnostics import chain, checking
@@ -125,26 +125,30 @@ def _is_missing(field: Field, values: Mapping[str, Any]) -> bool:
 
 def proof_of_absence(sheet: Sheet) -> Record | None:
     """The proof that stands on this sheet, or None."""
-    return proofs_of_absence([sheet.pk]).get(sheet.pk)
+    return proof_among(records_of_turn(sheet.pk))
 
 
-def proofs_of_absence(sheets: Iterable[int]) -> dict[int, Record]:
-    """By sheet, the proof that stands: within its limit, of today, and the car not live, at 12 V or opened since.
+def records_of_turn(sheet: int) -> Iterable[Record]:
+    """The standing records of a sheet since its present turn began, in their order."""
+    since = Record.objects.filter(sheet=sheet, sequence__gt=F("sheet__turn_began_at"))
+    found: Iterable[Record] = since.standing().order_by("sequence")
+    return found
 
-    The one place that decides it, with one query. `end_proof` ends a proof; so does any later record with 12 V on or
-    the car live.
+
+def proof_among(of_turn: Iterable[Record]) -> Record | None:
+    """The proof that stands: within its limit, of today, and the car not live, at 12 V or opened since.
+
+    The one place that decides it, from the standing records of a sheet's present turn in their order. `end_proof` ends
+    a proof; so does any later record with 12 V on or the car live.
     """
-    of_turn = Record.objects.filter(sheet__in=list(sheets), sequence__gt=F("sheet__turn_began_at")).standing()
-    tell = of_turn.filter(Q(kind=PROOF_OF_ABSENCE) | Q(state__in=ENDS_THE_PROOF)).order_by("sequence")
-    last: dict[int, Record | None] = {}
-    for record in tell:
-        last[record.sheet_id] = record if record.kind == PROOF_OF_ABSENCE else None
-    today = timezone.localdate()
-    return {
-        sheet: proof
-        for sheet, proof in last.items()
-        if proof and proof.verdict == Verdict.WITHIN and timezone.localdate(proof.taken_at) == today
-    }
+    last = None
+    for record in of_turn:
+        if record.kind == PROOF_OF_ABSENCE:
+            last = record
+        elif record.state in ENDS_THE_PROOF:
+            last = None
+    stands = last and last.verdict == Verdict.WITHIN and timezone.localdate(last.taken_at) == timezone.localdate()
+    return last if stands else None
 
 
 def end_proof(sheet: Sheet) -> None:

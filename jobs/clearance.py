@@ -15,17 +15,17 @@ from typing import Any
 
 from django.utils import timezone
 
-from jobs.lists import NETWORKS, steps_of
+from jobs.lists import stages_of
 from jobs.models import Job
 from jobs.requirements import REQUIREMENTS, Requirement
-from jobs.standing import Found, Standing, Stands, found_on, stands
+from jobs.standing import Found, Standing, Stands, found_on, held_by, stands
 
 
 def clearance(job: Job, found: Found | None = None) -> Stands:
     """How every requirement of the job's part stands; once it was handed over, how it stood."""
     if job.cleared is not None:
         return Stands(standings=tuple(Standing(**kept) for kept in job.cleared))
-    return stands(job, REQUIREMENTS[job.part], found=found)
+    return stands(found or held_by(job), REQUIREMENTS[job.part])
 
 
 def clearances(jobs: Sequence[Job]) -> dict[int, Stands]:
@@ -50,5 +50,5 @@ def as_kept(cleared: Stands) -> list[dict[str, Any]]:
 
 def requirement_of(job: Job, code: str) -> Requirement | None:
     """The requirement of this code on any list of the job: clearance, fitting or proving."""
-    asked = (*REQUIREMENTS[job.part], *(one for stage in NETWORKS for one in steps_of(job.part, stage)))
+    asked = (*REQUIREMENTS[job.part], *(one for steps in stages_of(job.part).values() for one in steps))
     return next((one for one in asked if one.code == code), None)

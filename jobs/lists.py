@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from django.db import transaction
@@ -29,8 +30,13 @@ class CannotBeChanged(Exception):
 
 def steps_of(part: str, stage: str) -> tuple[Requirement, ...]:
     """The acting workshop's list for this part, in its order."""
-    own = ListedStep.objects.filter(part=part, stage=stage)
-    return tuple(_as_requirement(row) for row in own) or NETWORKS[stage][part]
+    return own_lists(part=part, stage=stage).get((part, stage)) or NETWORKS[stage][part]
+
+
+def stages_of(part: str) -> dict[str, tuple[Requirement, ...]]:
+    """The lists for this part by their stage, read at once."""
+    own = own_lists(part=part)
+    return {stage: own.get((part, stage)) or NETWORKS[stage][part] for stage in Stage.values}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,9 +75,10 @@ def _stay(part: str, stage: str) -> set[str]:
     return {one.code for one in NETWORKS[stage][part] if not one.waivable}
 
 
-def own_lists() -> set[tuple[str, str]]:
-    """Part and stage of each list that the acting workshop has made its own."""
-    return set(ListedStep.objects.order_by().values_list("part", "stage").distinct())
+def own_lists(**only: str) -> dict[tuple[str, str], tuple[Requirement, ...]]:
+    """By part and stage, each list that the acting workshop has made its own; `only` those of a part or stage."""
+    rows = groupby(ListedStep.objects.filter(**only), key=lambda row: (row.part, row.stage))
+    return {which: tuple(map(_as_requirement, steps)) for which, steps in rows}
 
 
 @transaction.atomic

@@ -3,7 +3,7 @@
 The steps are done in their order, each by a person whose qualification is valid today, with a second one present. The
 portal states no waiting time: it asks for the maker's and where it is written, and holds where that isn't known. What
 the meter then reads is a record of the sheet; whether the proof stands is decided in one place,
-`diagnostics.recording.proof_of_absence`, which asks for these steps. Any change of state begins a new turn, in which
+`diagnostics.recording.proof_among`, which asks for these steps. Any change of state begins a new turn, in which
 nothing done before counts.
 """
 
@@ -15,12 +15,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
+from django.db.models import F
 from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from diagnostics.models import Record, Sheet
-from diagnostics.recording import PROOF_OF_ABSENCE, end_proof, is_qualified, may_work_live, proof_of_absence
+from diagnostics.recording import PROOF_OF_ABSENCE, end_proof, is_qualified, may_work_live, proof_among, records_of_turn
 from jobs.models import Job, SafeStep, StateChange
 from jobs.working import CannotBeSigned
 from network.models import Event, Membership, User
@@ -71,16 +72,15 @@ def _in_a_sentence(words: str) -> str:
 
 def standing(job: Job) -> Standing:
     """How making safe stands now."""
-    sheet = Sheet.objects.get(pk=job.sheet_id)
-    steps = {step.code: step for step in SafeStep.objects.filter(job=job, turn=sheet.turn).select_related(*PEOPLE)}
-    records = Record.objects.filter(sheet=sheet, kind=PROOF_OF_ABSENCE, sequence__gt=sheet.turn_began_at).standing()
-    proof = proof_of_absence(sheet) if sheet.steps_done else None
-    last = records.order_by("-sequence").first()
+    of_turn = SafeStep.objects.filter(job=job, turn=F("job__sheet__turn"))
+    steps = {step.code: step for step in of_turn.select_related(*PEOPLE)}
+    waits = next((code for code in ORDER if code not in steps), None)
+    records = list(records_of_turn(job.sheet_id))
     return Standing(
         steps=steps,
-        next=next((code for code in ORDER if code not in steps), None),
-        last_proof=proof if proof and last and proof.pk == last.pk else last,
-        proof=proof,
+        next=waits,
+        last_proof=next((one for one in reversed(records) if one.kind == PROOF_OF_ABSENCE), None),
+        proof=None if waits else proof_among(records),
         quarantined=job.in_quarantine,
     )
 

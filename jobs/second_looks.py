@@ -18,12 +18,12 @@ from django.utils.translation import gettext as _
 
 from diagnostics.chain import hash_of_body
 from diagnostics.kinds import kind_of
-from diagnostics.models import Record
 from diagnostics.summary import found_words
 from jobs.clearance import clearance
-from jobs.models import Job, JobLook, SecondLook, SignedEntry
+from jobs.models import Job, JobLook, SecondLook
 from jobs.sharing import TellsTooMuch, known_of, mileage_band, private_pieces
 from jobs.sheet_page.steps import title_of
+from jobs.standing import held_by
 from network.models import Event, Membership
 from network.private_text import private_pieces as looking_private
 from network.telling import tell
@@ -42,27 +42,26 @@ class CannotBeSigned(Exception):
 
 def frozen_copy(job: Job) -> dict[str, Any]:
     """What the colleague will see: nothing of the customer, and nothing that the car could be found by."""
-    records = Record.objects.filter(sheet=job.sheet).standing().order_by("sequence")
-    entries = SignedEntry.objects.filter(job=job).order_by("signed_at", "pk")
+    found = held_by(job)
     return {
         "part": str(job.get_part_display()),
         "family": str(job.vehicle.family or ""),
         "mileage_band": mileage_band(job.vehicle.odometer_km),
         "complaint": without_private(job, job.complaint),
         "codes": list(dict.fromkeys(str(code) for code in job.codes.as_found())),
-        "stands": clearance(job).sentence,
+        "stands": clearance(job, found).sentence,
         "figures": [
             {
                 "name": f"{kind.title}, {record.subject}" if record.subject else str(kind.title),
                 "found": found_words(record),
                 "verdict": record.verdict,
             }
-            for record in records
+            for record in found.records
             if (kind := kind_of(record.kind))
         ],
         "entries": [
             {"step": title_of(entry), "good": entry.good, "words": without_private(job, entry.found)}
-            for entry in entries
+            for entry in found.entries
         ],
     }
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any, Literal
 
 from django.utils import timezone
@@ -18,7 +19,8 @@ from django.utils.translation import ngettext
 
 from diagnostics.calculations.verdicts import Verdict
 from diagnostics.models import Record, SystemFamily
-from diagnostics.recording import PROOF_OF_ABSENCE, proofs_of_absence
+from diagnostics.recording import proof_among
+from jobs.lists import stages_of
 from jobs.models import CodeReading, Disturbance, Job, SignedEntry, StateChange, Waiver
 from jobs.outlook import outlook_of
 from jobs.requirements.kinds import ByCodes, ByEntry, ByOutlook, ByProof, ByReceipt, ByRecord, Requirement
@@ -97,21 +99,9 @@ class Stands:
         ) % {"n": more}
 
 
-def stands(
-    job: Job,
-    requirements: Sequence[Requirement],
-    *,
-    since: datetime.datetime | None = None,
-    found: Found | None = None,
-) -> Stands:
-    """How each of the requirements stands now; with `since`, by what was found or signed from then on.
-
-    Whoever asks several lists of one job reads what it holds once, by `found_on`, and passes it.
-    """
-    return _told(_Evidence(found=found or found_on([job])[job.pk], since=since), requirements)
-
-
-def _told(evidence: _Evidence, requirements: Sequence[Requirement]) -> Stands:
+def stands(found: Found, requirements: Sequence[Requirement], *, since: datetime.datetime | None = None) -> Stands:
+    """How each of the requirements stands now; with `since`, by what was found or signed from then on."""
+    evidence = _Evidence(found=found, since=since)
     return Stands(standings=tuple(_standing(evidence, number, one) for number, one in enumerate(requirements, start=1)))
 
 
@@ -141,33 +131,58 @@ class Found:
     """All that one job holds, as it was read; of several rows of one kind the last counts."""
 
     job: Job
-    records: list[Record] = field(default_factory=list)
+    taken: list[Record] = field(default_factory=list)  # every record, corrected ones too
     entries: list[SignedEntry] = field(default_factory=list)
     waivers: dict[str, Waiver] = field(default_factory=dict)
     disturbed: list[tuple[str, Disturbed]] = field(default_factory=list)
-    proof: Record | None = None  # of absence of voltage, where it stands
+
+    @cached_property
+    def records(self) -> list[Record]:
+        """Those that no later one corrects."""
+        corrected = {record.replaces_id for record in self.taken}
+        return [record for record in self.taken if record.pk not in corrected]
+
+    @cached_property
+    def newest(self) -> dict[str, SignedEntry]:
+        """By step, the entry that counts."""
+        return {entry.step: entry for entry in self.entries}
+
+    @cached_property
+    def proof(self) -> Record | None:
+        """Of absence of voltage, where it stands."""
+        return proof_among(record for record in self.records if record.sequence > record.sheet.turn_began_at)
+
+    @cached_property
+    def steps(self) -> dict[str, tuple[Requirement, ...]]:
+        """By stage, the list that fitting and proving go by."""
+        return stages_of(self.job.part)
+
+
+def held_by(job: Job) -> Found:
+    """What one job holds: a page or a verb reads it once, and passes it to whatever asks."""
+    return found_on([job])[job.pk]
+
+
+_DISTURBED = dict([*Disturbance.What.choices, *StateChange.What.choices])
 
 
 def found_on(jobs: Sequence[Job]) -> dict[int, Found]:
     """What each of the jobs holds, by their keys; the number of queries doesn't grow with the jobs."""
     of_job = {job.pk: Found(job=job) for job in jobs}
     of_sheet = {job.sheet_id: of_job[job.pk] for job in jobs}
-    records = Record.objects.filter(sheet__in=of_sheet).standing().select_related("replaces").order_by("sequence")
-    for record in records:
-        of_sheet[record.sheet_id].records.append(record)
+    read = Record.objects.filter(sheet__in=of_sheet).select_related("sheet", "taken_by", "stood_by")
+    records = {record.pk: record for record in read.order_by("sequence")}
+    for record in records.values():
+        record.replaces = records.get(record.replaces_id)
+        of_sheet[record.sheet_id].taken.append(record)
     for entry in SignedEntry.objects.filter(job__in=of_job).select_related("signed_by"):
         of_job[entry.job_id].entries.append(entry)
     for waiver in Waiver.objects.filter(job__in=of_job).select_related("waived_by"):
         of_job[waiver.job_id].waivers[waiver.requirement] = waiver
-    for one in Disturbance.objects.filter(job__in=of_job):
-        done = Disturbed(at=one.at, words=str(one.get_what_display()))
-        of_job[one.job_id].disturbed.append((one.what, done))
-    for change in StateChange.objects.filter(job__in=of_job):
-        done = Disturbed(at=change.changed_at, words=str(change.get_what_display()))
-        of_job[change.job_id].disturbed.append((change.what, done))
-    proved = [sheet for sheet, one in of_sheet.items() if any(r.kind == PROOF_OF_ABSENCE for r in one.records)]
-    for sheet, proof in (proofs_of_absence(proved) if proved else {}).items():
-        of_sheet[sheet].proof = proof
+    noted = Disturbance.objects.filter(job__in=of_job).order_by().values_list("job", "what", "at")
+    changed = StateChange.objects.filter(job__in=of_job).order_by().values_list("job", "what", "changed_at")
+    for job, what, at in noted.union(changed, all=True).order_by("at"):
+        of_job[job].disturbed.append((what, Disturbed(at=at, words=str(_DISTURBED[what]))))
     return of_job
 
 
@@ -178,7 +193,7 @@ class _Evidence:
     """
 
     def __init__(self, *, found: Found, since: datetime.datetime | None) -> None:
-        self.job, self.since, self.proof, self.waivers = found.job, since, found.proof, found.waivers
+        self.job, self.since, self.found, self.waivers = found.job, since, found, found.waivers
         self.until = None if since else found.job.cleared_at
         self.records = {(one.kind, _subject_of(one)): one for one in found.records if self._counts(one)}
         self.entries = {one.step: one for one in found.entries if since is None or one.signed_at >= since}
@@ -277,7 +292,7 @@ def _by_proof(evidence: _Evidence, requirement: ByProof) -> tuple[bool, str]:
     disturbance = evidence.disturbance_since(last.taken_at, requirement)
     if disturbance:
         return False, _since(disturbance)
-    if evidence.until or evidence.proof:  # it stood when fitting began, or fitting couldn't have begun
+    if evidence.until or evidence.found.proof:  # it stood when fitting began, or fitting couldn't have begun
         return True, ""
     return False, _("the proof has ended: it is of another day, or the car was live or at 12 V since")
 

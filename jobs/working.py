@@ -22,7 +22,7 @@ from jobs.finishing import Stage
 from jobs.models import CodeReading, Customer, Enquiry, Job, SignedEntry, Vehicle
 from jobs.outlook import battery_words
 from jobs.requirements.kinds import ByEntry, Requirement
-from jobs.standing import Stands
+from jobs.standing import Stands, held_by
 from jobs.telling_owner import tell_owner
 from network.models import Event, Membership, Region
 from network.pictures import Cleaned, keep
@@ -128,7 +128,7 @@ def sign(
     before = SignedEntry.Step.FITTED if stage == Stage.PROVING else COMES_AFTER.get(step)
     if before and not SignedEntry.objects.filter(job=job, step=before, good=True).exists():
         raise CannotBeSigned(_("This waits for the step before it: %(step)s.") % {"step": before.label})
-    if step in finishing.STAGE_OF and good and not (stand := finishing.how_it_stands(job, stage)).clear:
+    if step in finishing.STAGE_OF and good and not (stand := finishing.how_it_stands(held_by(job), stage)).clear:
         raise CannotBeSigned(_("Not yet: %(why)s") % {"why": stand.sentence})
     if listed:
         _says_enough(job, listed[1], words=words, torque_nm=torque_nm, tool=tool)

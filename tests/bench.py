@@ -16,6 +16,7 @@ from diagnostics.recording import Entry, add_record
 from jobs import codes, evidence, finishing, making_safe, working
 from jobs.models import CodeReading, Customer, Job, Vehicle
 from jobs.requirements import ByEntry
+from jobs.standing import held_by
 from network.access import acting_for
 from network.models import Membership, Workshop
 from tests import scene
@@ -114,7 +115,7 @@ class Bench:
 
     def sign_list(self, stage: str) -> None:
         """All steps of the list that are signed and stand open, in its order."""
-        for one in finishing.how_it_stands(Job.objects.with_facts().get(pk=self.job.pk), stage).standings:
+        for one in finishing.how_it_stands(held_by(Job.objects.with_facts().get(pk=self.job.pk)), stage).standings:
             if isinstance(one.requirement, ByEntry) and not one.met:
                 torque = {"torque_nm": 9.0, "tool": "DM-20"} if one.requirement.torque else {}
                 self.sign(one.code, **torque)

@@ -13,13 +13,12 @@ from django.utils import timezone
 from django.utils.formats import date_format, number_format
 from django.utils.translation import gettext as _
 
-from diagnostics.models import Record
 from jobs.clearance import clearance
 from jobs.models import Job, SignedEntry
 from jobs.outlook import battery_words
 from jobs.report.readings import Measured, ReadingShown, measured_of, readings_of
 from jobs.sheet_page.steps import title_of
-from jobs.standing import Stands
+from jobs.standing import Stands, held_by
 from network.models import Workshop
 
 Step = SignedEntry.Step
@@ -64,12 +63,9 @@ class Report:
 
 def report_of(job: Job, workshop: Workshop) -> Report:
     """The facts of the report as they stand now, or stood when the job was handed over."""
-    rows = Record.objects.filter(sheet=job.sheet).select_related("log").order_by("sequence")
-    if job.handed_over_at:
-        rows = rows.filter(taken_at__lte=job.handed_over_at)
-    records = list(rows)
-    entries = list(SignedEntry.objects.filter(job=job).select_related("signed_by"))
-    newest = {entry.step: entry for entry in entries}
+    found = held_by(job)
+    records = [one for one in found.taken if not job.handed_over_at or one.taken_at <= job.handed_over_at]
+    newest = found.newest
     return Report(
         number=job.number,
         handed_over=job.handed_over_at is not None,
@@ -83,9 +79,9 @@ def report_of(job: Job, workshop: Workshop) -> Report:
         battery=battery_words(job),
         watch=[newest[Step.HANDED_OVER].words] if Step.HANDED_OVER in newest else [],
         cautions=_cautions(),
-        requirements=_requirements(clearance(job)),
+        requirements=_requirements(clearance(job, found)),
         readings=readings_of(records),
-        signed=[_signed(entry) for entry in entries],
+        signed=[_signed(entry) for entry in found.entries],
         records=len(records),
         last_hash=records[-1].hash if records else "",
     )

@@ -33,7 +33,7 @@ from jobs.sheet_page.finishing import (
     progress,
 )
 from jobs.sheet_page.steps import SheetStep, Step, asked_by
-from jobs.standing import Found, Stands, found_on
+from jobs.standing import Found, Stands, held_by
 from network.models import Membership
 
 __all__ = ["asked_by", "done_words", "page_of", "segments_of", "way_to"]
@@ -65,14 +65,13 @@ class Page:
 
 def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
     """Everything the page shows, read once."""
-    found = found_on([job])[job.pk]
+    found = held_by(job)
     stands = clearance(job, found)
-    records = list(Record.objects.filter(sheet=job.sheet).select_related("taken_by", "stood_by").order_by("sequence"))
-    entries = {entry.step: entry for entry in found.entries}
+    records, entries = found.taken, found.newest
     kinds_taken = {record.kind for record in records}
     needed = {k for r in REQUIREMENTS[job.part] if isinstance(r, ByRecord) for k in r.kinds}
     money = estimating.standing(job)
-    going = _going(job, stands, found, entries)
+    going = _going(stands, found)
     steps = _steps(job, stands, going, records, entries)
     steps.insert([step.code for step in steps].index("part"), agreed_step(job, money))
     _set_states(steps)
@@ -166,11 +165,11 @@ def _opened(job: Job, membership: Membership, wanted: str, records: list[Record]
     return OpenRecord(kind=kind, form=form, judged=present_record(last) if last else None)
 
 
-def _going(job: Job, cleared: Stands, found: Found, entries: dict[str, SignedEntry]) -> dict[str, Stands | None]:
+def _going(cleared: Stands, found: Found) -> dict[str, Stands | None]:
     """How the lists of fitting and proving stand; None before their time."""
-    fitted = entries.get(Step.FITTED)
+    fitted = found.newest.get(Step.FITTED)
     may = {Stage.FITTING: cleared.clear, Stage.PROVING: bool(fitted and fitted.good)}
-    return {stage: how_it_stands(job, stage, found) if may[stage] else None for stage in (Stage.FITTING, Stage.PROVING)}
+    return {stage: how_it_stands(found, stage) if may[stage] else None for stage in (Stage.FITTING, Stage.PROVING)}
 
 
 def _steps(

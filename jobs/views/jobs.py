@@ -14,6 +14,7 @@ from jobs import drafts, estimating, finishing, working
 from jobs.forms import EntryForm
 from jobs.models import Job, SignedEntry
 from jobs.sheet_page import asked_by, page_of
+from jobs.standing import held_by
 from network.access import MemberRequest, member_required
 from network.asked import key_of
 from parts.forms import RequestForm
@@ -44,10 +45,11 @@ def entry_sign(request: MemberRequest, pk: int, step: str) -> HttpResponse:
     if step == SignedEntry.Step.CAUSE:
         return redirect("job_cause", pk=pk)  # a cause is signed with what shows it
     asked = asked_by(shown, step)
-    earlier = list(SignedEntry.objects.filter(job=shown, step=step).select_related("signed_by"))
+    found = held_by(shown)
+    earlier = [entry for entry in found.entries if entry.step == step]
     draft = drafts.of(job=shown, step=step, by=request.membership)
     sent = request.POST if request.method == "POST" else None
-    first = {"words": finishing.summed_up(shown, step), "tool": finishing.last_tool(shown)} if not earlier else {}
+    first = {"words": finishing.summed_up(found, step), "tool": finishing.last_tool(found)} if not earlier else {}
     initial = first | draft | {"seen": len(earlier)}
     form = EntryForm(sent, ask=asked.ask, judged=asked.judged, torque=asked.torque, initial=initial)
     status = 422 if form.errors else 200

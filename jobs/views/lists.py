@@ -12,8 +12,10 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from jobs import drafts, finishing, lists, ring, working
 from jobs.list_forms import ListedStepForm, StepsForm, WordsForm
-from jobs.models import Job, ListedStep, SignedEntry
+from jobs.lists import NETWORKS
+from jobs.models import Job, ListedStep
 from jobs.sheet_page import done_words, segments_of, way_to
+from jobs.standing import Found, held_by
 from network.access import MemberRequest, member_required
 
 Stage = ListedStep.Stage
@@ -24,10 +26,11 @@ Stage = ListedStep.Stage
 def job_list(request: MemberRequest, pk: int, stage: str) -> HttpResponse:
     """The steps of fitting or proving, as they stand; several are signed at once."""
     job = get_object_or_404(Job.objects.with_facts(), pk=pk)
-    stands = finishing.how_it_stands(job, _stage(stage))
+    found = held_by(job)
+    stands = finishing.how_it_stands(found, _stage(stage))
     kept = drafts.of(job=job, step=stage, by=request.membership)
     sent = request.POST if request.method == "POST" else None
-    form = StepsForm(sent, standings=stands.standings, tool=finishing.last_tool(job), initial=kept)
+    form = StepsForm(sent, standings=stands.standings, tool=finishing.last_tool(found), initial=kept)
     status = 422 if form.errors else 200
     if sent and sent.get("act") == "draft":
         drafts.keep(job=job, step=stage, by=request.membership, typed=sent)
@@ -41,13 +44,13 @@ def job_list(request: MemberRequest, pk: int, stage: str) -> HttpResponse:
         else:
             drafts.forget(job=job, step=stage, by=request.membership)
             return redirect("job_list", pk=pk, stage=stage)
-    return render(request, "jobs/job_list.html", _shown(job, stage, stands, form), status=status)
+    return render(request, "jobs/job_list.html", _shown(found, stage, stands, form), status=status)
 
 
-def _shown(job: Job, stage: str, stands: Any, form: StepsForm) -> dict[str, Any]:
-    entries = {entry.step: entry for entry in SignedEntry.objects.filter(job=job).select_related("signed_by")}
+def _shown(found: Found, stage: str, stands: Any, form: StepsForm) -> dict[str, Any]:
+    job, entries = found.job, found.newest
     ending = finishing.ENDS_WITH[stage]
-    began, hold = finishing.began_at(job, stage) is not None, finishing.hold(job, stage, stands)
+    began, hold = finishing.began_at(found, stage) is not None, finishing.hold(found, stage, stands)
     return {
         "job": job,
         "stage": Stage(stage),
@@ -80,7 +83,11 @@ def work_lists(request: MemberRequest) -> HttpResponse:
         {
             "part": part,
             "stages": [
-                {"stage": stage, "own": (part.value, stage.value) in own, "steps": len(lists.steps_of(part, stage))}
+                {
+                    "stage": stage,
+                    "own": (part, stage) in own,
+                    "steps": len(own.get((part, stage)) or NETWORKS[stage][part]),
+                }
                 for stage in Stage
             ],
         }
@@ -105,7 +112,7 @@ def work_list(request: MemberRequest, part: str, stage: str) -> HttpResponse:
         "part": Job.Part(part),
         "stage": Stage(stage),
         "rows": lists.shown(part, stage),
-        "own": (part, stage) in lists.own_lists(),
+        "own": bool(lists.own_lists(part=part, stage=stage)),
         "changes": lists.changes(request.membership.workshop, part, stage),
         "form": form,
     }

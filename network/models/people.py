@@ -70,4 +70,6 @@ class User(AbstractBaseUser):
     @cached_property
     def has_factor(self) -> bool:
         """Whether a second factor is set up."""
-        return self.authenticator_set.exists()
+        from allauth.mfa.models import Authenticator
+
+        return Authenticator.objects.filter(user=self).exists()

@@ -14,7 +14,7 @@ from jobs import evidence, making_safe, working
 from jobs.clearance import clearance, clearances
 from jobs.models import Customer, Job, SignedEntry, Vehicle, Waiver
 from jobs.requirements import REQUIREMENTS, ByRecord
-from jobs.standing import Stands
+from jobs.standing import Stands, held_by
 from jobs.standing import stands as how_they_stand
 from network.models import Qualification, Region
 from parts import sourcing
@@ -247,5 +247,5 @@ def test_one_kind_within_doesnt_make_another_good_that_is_outside(ready: Bench) 
     record = ready.record("fan_sweep", {name: value for name, value in slow.items() if name != "expected"})
     assert record.verdict == "outside"
     either = ByRecord(code="either", title="Either", kinds=("contactors", "fan_sweep"))
-    one = how_they_stand(Job.objects.with_facts().get(pk=ready.job.pk), [either]).standings[0]
+    one = how_they_stand(held_by(Job.objects.with_facts().get(pk=ready.job.pk)), [either]).standings[0]
     assert (one.met, one.why) == (False, "outside the entered limit")

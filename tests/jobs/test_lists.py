@@ -18,7 +18,7 @@ from jobs.clearance import clearance
 from jobs.models import CodeReading, Job, ListedStep, SignedEntry
 from jobs.outlook import give_battery, outlook_of
 from jobs.requirements import REQUIREMENTS, ByRecord
-from jobs.standing import Stands
+from jobs.standing import Stands, held_by
 from jobs.waiting import waiting
 from network.access import acting_for
 from network.models import Event
@@ -36,7 +36,7 @@ def ready(bench: Bench) -> Bench:
 
 
 def stands(bench: Bench, stage: str) -> Stands:
-    return finishing.how_it_stands(Job.objects.with_facts().get(pk=bench.job.pk), stage)
+    return finishing.how_it_stands(held_by(Job.objects.with_facts().get(pk=bench.job.pk)), stage)
 
 
 def test_fitting_begins_only_on_a_closed_ring(bench: Bench) -> None:
@@ -86,7 +86,7 @@ def test_work_on_high_voltage_parts_is_signed_only_while_the_proof_stands(ready:
     ready.sign("mounted", **TORQUE)
     end_proof(ready.sheet)
     assert "prove it again" in finishing.hold(
-        Job.objects.with_facts().get(pk=ready.job.pk), "fitting", stands(ready, "fitting")
+        held_by(Job.objects.with_facts().get(pk=ready.job.pk)), "fitting", stands(ready, "fitting")
     )
     with pytest.raises(working.CannotBeSigned, match="proof of absence of voltage has ended"):
         ready.sign("connected", **TORQUE)
@@ -201,7 +201,7 @@ def test_a_workshops_own_list_is_its_own(ready: Bench) -> None:
 def test_what_is_never_waived_stays_on_every_list(bench: Bench) -> None:
     with pytest.raises(lists.CannotBeChanged, match="stays on every list"):
         lists.take_out(part="inverter", stage="proving", code="isolation_after", by=bench.ilse)
-    assert lists.own_lists() == set()
+    assert lists.own_lists() == {}
 
 
 def test_a_record_of_the_workshops_choice_meets_its_step(ready: Bench) -> None:
