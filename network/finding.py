@@ -11,17 +11,17 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import islice
-from typing import Protocol
+from itertools import chain, islice
+from typing import Any, NamedTuple, Protocol
 
-from django.db.models import Count, F, Q
+from django.db import connection
 
 from network import work
-from network.geography import KM_PER_DEGREE, great_circle_km
+from network.geography import KM_PER_DEGREE, kilometres_from
 from network.models import Membership, Qualification, Workshop
-from network.models.workshops import WorkshopQuerySet, band_of
+from network.models.workshops import band_of
 
 HALF_ROUND = 20_100.0  # km: nothing on earth is farther away
 COARSE = 0.25  # degrees to each side of the point, for a first count
@@ -30,6 +30,8 @@ GROWTH = 3.0
 BEYOND = 3  # how many are named when none lies in the radius
 BATCH = 30  # candidates whose qualifications are looked at together
 ALL_AT_ONCE = 500  # so many are read in one go, where growing would ask again and again
+STRIPS_NAMED = 60  # as many strips are named one by one: 6 degrees of latitude, a circle of some 330 km
+TABLE = Workshop._meta.db_table
 Point = tuple[float, float]  # latitude, longitude
 
 
@@ -79,14 +81,14 @@ def nearest_beyond(here: Point, radius_km: float, bits: int, most: int = BEYOND)
 
 
 def kilometres_between(one: HasPoint, other: HasPoint) -> float:
-    return _km((one.latitude, one.longitude), (other.latitude, other.longitude))
+    return _away((one.latitude, one.longitude))(other.latitude, other.longitude)
 
 
 def approved_within(latitude: float, longitude: float, radius_km: float) -> int:
     """How many approved workshops lie in the radius, whatever they are qualified for."""
     here = (latitude, longitude)
-    points = _box(Workshop.objects.public(), here, radius_km).values_list("latitude", "longitude")
-    return sum(_km(here, point) <= radius_km for point in points)
+    away = _away(here)
+    return sum(away(*point) <= radius_km for point in _indexed("latitude, longitude", _box(here, radius_km), None))
 
 
 def proofs_of(workshops: Sequence[int]) -> dict[int, list[Qualification]]:
@@ -120,14 +122,12 @@ def candidates(here: Point, inner: float, outer: float, most: float, bits: int) 
     Ring after ring, the first of which ends at `outer`. When a ring holds nothing the work is rare, or the place
     remote: then the rest is counted once and the next ring is made wide enough, instead of growing through emptiness.
     """
-    counted = False
+    counted, away = False, _away(here)
     while True:
         near = [
             (distance, key)
-            for key, *point in _covering(_box(Workshop.objects.public(), here, outer), bits).values_list(
-                "pk", "latitude", "longitude"
-            )
-            if inner < (distance := _km(here, (point[0], point[1]))) <= outer
+            for key, latitude, longitude in _indexed("id, latitude, longitude", _box(here, outer), bits)
+            if inner < (distance := away(latitude, longitude)) <= outer
         ]
         heapq.heapify(near)  # only as many are put in order as are asked for
         empty = not near
@@ -145,18 +145,14 @@ def candidates(here: Point, inner: float, outer: float, most: float, bits: int) 
 
 def _few(here: Point, radius_km: float, bits: int) -> bool:
     """Whether so few lie in the radius that all of them are read at once."""
-    keys = _covering(_box(Workshop.objects.public(), here, radius_km), bits).values_list("pk")
-    return len(keys[: ALL_AT_ONCE + 1]) <= ALL_AT_ONCE
+    return len(_indexed("id", _box(here, radius_km), bits, f"LIMIT {ALL_AT_ONCE + 1}")) <= ALL_AT_ONCE
 
 
 def _first_radius(here: Point, bits: int, limit: int) -> float:
     """A radius that holds about twice as many as are asked for, by the count of what lies around the point."""
     latitude, longitude = here
-    around = Workshop.objects.public().filter(
-        band__range=(band_of(latitude - COARSE), band_of(latitude + COARSE)),
-        longitude__range=(longitude - COARSE, longitude + COARSE),
-    )
-    count = _covering(around, bits).aggregate(n=Count("*"))["n"]
+    around = Box(_bands(latitude - COARSE, latitude + COARSE), ((longitude - COARSE, longitude + COARSE),))
+    count = _indexed("count(*)", around, bits)[0][0]
     if not count:
         return FIRST_RADIUS
     side = 2 * COARSE * KM_PER_DEGREE
@@ -164,30 +160,57 @@ def _first_radius(here: Point, bits: int, limit: int) -> float:
     return max(math.sqrt(2 * limit * area / count / math.pi), 1.0)
 
 
-def _covering(rows: WorkshopQuerySet, bits: int) -> WorkshopQuerySet:
-    """Drops workshops whose index of work lacks one of the bits, or names none at all."""
-    if not bits:
-        return rows.exclude(work_bits=0)
-    return rows.annotate(covered=F("work_bits").bitand(bits)).filter(covered=bits)
+class Box(NamedTuple):
+    """Strips of latitude, first and last, and ranges of longitude: what the index is entered by."""
+
+    bands: tuple[int, int]
+    longitudes: tuple[tuple[float, float], ...]
 
 
-def _box(rows: WorkshopQuerySet, here: Point, radius_km: float) -> WorkshopQuerySet:
-    """Drops workshops outside of the box round the circle."""
+def _bands(south: float, north: float) -> tuple[int, int]:
+    return band_of(max(south, -90.0)), band_of(min(north, 90.0))
+
+
+def _box(here: Point, radius_km: float) -> Box:
+    """The box round the circle; where it crosses the date line, in two parts."""
     latitude, longitude = here
     reach = radius_km / KM_PER_DEGREE + 1e-6  # a little more, so that rounding drops nobody
-    rows = rows.filter(
-        band__range=(band_of(max(latitude - reach, -90.0)), band_of(min(latitude + reach, 90.0))),
-    )
+    bands = _bands(latitude - reach, latitude + reach)
     if abs(latitude) + reach >= 90.0:
-        return rows  # the circle holds a pole: every longitude
+        return Box(bands, ((-180.0, 180.0),))  # the circle holds a pole: every longitude
     ratio = math.sin(math.radians(reach)) / math.cos(math.radians(latitude))
     side = math.degrees(math.asin(min(1.0, ratio))) + 1e-6
     west, east = longitude - side, longitude + side
     if west < -180.0:
-        return rows.filter(Q(longitude__lte=east) | Q(longitude__gte=west + 360.0))
+        return Box(bands, ((-180.0, east), (west + 360.0, 180.0)))
     if east > 180.0:
-        return rows.filter(Q(longitude__gte=west) | Q(longitude__lte=east - 360.0))
-    return rows.filter(longitude__range=(west, east))
+        return Box(bands, ((west, 180.0), (-180.0, east - 360.0)))
+    return Box(bands, ((west, east),))
+
+
+def _indexed(columns: str, box: Box, bits: int | None, end: str = "") -> list[tuple[Any, ...]]:
+    """Columns of the public workshops in a box whose index of work holds every one of the bits (0: any work at all,
+    None: whatever it holds), read from the index `workshop_public_near` alone.
+
+    Written out, because putting such a statement together anew costs more than answering it, and because naming each
+    strip lets the database go to the longitudes in it at once, where a range would read the whole way round the Earth.
+    """
+    first, last = box.bands
+    if last - first < STRIPS_NAMED:
+        strips: Sequence[float] = range(first, last + 1)
+        conditions = f"band IN ({', '.join(['%s'] * len(strips))})"
+    else:
+        strips = box.bands
+        conditions = "band BETWEEN %s AND %s"
+    values: list[float] = [*strips, *chain.from_iterable(box.longitudes)]
+    conditions += f" AND ({' OR '.join(['longitude BETWEEN %s AND %s'] * len(box.longitudes))})"
+    if bits is not None:
+        conditions += " AND (work_bits & %s) = %s" if bits else " AND work_bits <> 0"
+        values += [bits, bits] if bits else []
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT {columns} FROM {TABLE} WHERE state = 'approved' AND {conditions} {end}", values)
+        rows: list[tuple[Any, ...]] = cursor.fetchall()
+    return rows
 
 
 def _checked(near: Sequence[tuple[float, int]], bits: int) -> Iterator[Found]:
@@ -208,5 +231,5 @@ def _covered(proofs: Iterable[Qualification]) -> int:
     return bits
 
 
-def _km(one: Point, other: Point) -> float:
-    return great_circle_km(latitude_1=one[0], longitude_1=one[1], latitude_2=other[0], longitude_2=other[1])
+def _away(here: Point) -> Callable[[float, float], float]:
+    return kilometres_from(math.radians(here[0]), math.radians(here[1]))

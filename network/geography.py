@@ -1,6 +1,7 @@
 """Where things lie on the Earth, and how far apart."""
 
 import math
+from collections.abc import Callable
 from numbers import Real
 
 MEAN_RADIUS_KM = 6371.0088  # (2a + b) / 3 of the GRS80 ellipsoid, DGFI geodis; rounded as in common use
@@ -28,16 +29,30 @@ def great_circle_km(*, latitude_1: float, longitude_1: float, latitude_2: float,
 
     Source: haversine formula; example: page of the package haversine 2.x (Lyon, Paris).
     """
-    first, second = _radians("latitude_1", latitude_1, 90.0), _radians("latitude_2", latitude_2, 90.0)
-    west, east = _radians("longitude_1", longitude_1, 360.0), _radians("longitude_2", longitude_2, 360.0)
-    h = math.sin((second - first) / 2.0) ** 2 + math.cos(first) * math.cos(second) * math.sin((east - west) / 2.0) ** 2
-    return 2.0 * MEAN_RADIUS_KM * math.asin(math.sqrt(min(1.0, h)))
+    _radians("latitude_2", latitude_2, 90.0), _radians("longitude_2", longitude_2, 360.0)
+    return kilometres_from(_radians("latitude_1", latitude_1, 90.0), _radians("longitude_1", longitude_1, 360.0))(
+        latitude_2, longitude_2
+    )
+
+
+def kilometres_from(latitude_rad: float, longitude_rad: float) -> Callable[[float, float], float]:
+    """The distance [km] from one place [radians] to any other [degrees]: `great_circle_km` for thousands of places that
+    are known to lie on the Earth, such as rows of a table, and aren't checked again."""
+    radians, sin, asin, sqrt = math.radians, math.sin, math.asin, math.sqrt
+    cos, cosine = math.cos, math.cos(latitude_rad)
+
+    def away(latitude: float, longitude: float) -> float:
+        other = radians(latitude)
+        h = sin((other - latitude_rad) / 2.0) ** 2
+        h += cosine * cos(other) * sin((radians(longitude) - longitude_rad) / 2.0) ** 2
+        return 2.0 * MEAN_RADIUS_KM * asin(sqrt(min(1.0, h)))
+
+    return away
 
 
 def _radians(name: str, degrees: float, highest: float) -> float:
-    """Return an angle in radians, or refuse it. (A plain float is told first: finding asks thousands of times.)"""
-    number = type(degrees) is float or (isinstance(degrees, Real) and not isinstance(degrees, bool))
-    if number and -highest <= degrees <= highest:
+    """Return an angle in radians, or refuse it."""
+    if isinstance(degrees, Real) and not isinstance(degrees, bool) and -highest <= degrees <= highest:
         return math.radians(degrees)
     raise ValueError(
         f"The argument {name} must lie between {-highest:g} and {highest:g} degrees, but it is {degrees!r}."

@@ -7,6 +7,5 @@ from network import delivery
 
 @shared_task(acks_late=True, reject_on_worker_lost=True, ignore_result=True)
 def deliver_due() -> None:
-    """Send what is due, batch after batch, until nothing is."""
-    while delivery.deliver_due() == delivery.BATCH:
-        pass
+    """Send what is due, batch after batch."""
+    delivery.deliver_due()

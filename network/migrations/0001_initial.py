@@ -227,7 +227,7 @@ class Migration(migrations.Migration):
                 ('person', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='notices', to=settings.AUTH_USER_MODEL)),
             ],
             options={
-                'indexes': [models.Index(condition=models.Q(('state', 'waiting')), fields=['due_at'], name='notice_due'), models.Index(fields=['person', '-created_at'], name='notice_of_person')],
+                'indexes': [models.Index(condition=models.Q(('state', 'waiting')), fields=['due_at', 'person', 'id'], name='notice_due'), models.Index(fields=['person', '-created_at'], name='notice_of_person')],
                 'constraints': [models.UniqueConstraint(fields=('event', 'email'), name='told_once')],
             },
         ),

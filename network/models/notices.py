@@ -47,7 +47,7 @@ class Notice(models.Model):
     class Meta:
         constraints = [models.UniqueConstraint(fields=["event", "email"], name="told_once")]
         indexes = [
-            models.Index(fields=["due_at"], condition=Q(state="waiting"), name="notice_due"),
+            models.Index(fields=["due_at", "person", "id"], condition=Q(state="waiting"), name="notice_due"),
             models.Index(fields=["person", "-created_at"], name="notice_of_person"),
         ]
 

@@ -63,9 +63,14 @@ def filled(count: int) -> list[Point]:
         ],
         batch_size=2000,
     )  # fmt: skip
-    with connection.cursor() as cursor:
-        cursor.execute("ANALYZE")
+    _settled()
     return [(latitude, longitude) for latitude, longitude, _size in towns[:60]]
+
+
+def _settled() -> None:
+    """What PostgreSQL does by itself a minute after such a change, and SQLite on `PRAGMA optimize`."""
+    with connection.cursor() as cursor:
+        cursor.execute("VACUUM ANALYZE" if connection.vendor == "postgresql" else "ANALYZE")
 
 
 def _workshop(number: int, at: Point, region: Region, bits: int) -> Workshop:
@@ -138,8 +143,9 @@ class PostGis:
             cursor.execute(
                 "DROP TABLE IF EXISTS bench_points; CREATE TABLE bench_points AS SELECT id, work_bits,"
                 " ST_SetSRID(ST_MakePoint(longitude, latitude), 4326)::geography AS at FROM network_workshop"
-                " WHERE state = 'approved'; CREATE INDEX ON bench_points USING gist (at); ANALYZE bench_points"
+                " WHERE state = 'approved'; CREATE INDEX ON bench_points USING gist (at)"
             )
+            cursor.execute("VACUUM ANALYZE bench_points")
 
     def near(self, here: Point, radius_km: float, bits: int, within: bool, limit: int = 20) -> list[int]:
         condition = "AND ST_DWithin(at, here, %(m)s)" if within else ""
@@ -245,8 +251,7 @@ def among_few(small: bool) -> Pair:
     points = filled(1_000 if small else 100_000)
     kept = Workshop.objects.order_by("pk").values_list("pk")[999][0]
     Workshop.objects.filter(pk__gt=kept).update(state="suspended")  # the last row: a thousand are left in the index
-    with connection.cursor() as cursor:
-        cursor.execute("VACUUM") if connection.vendor == "postgresql" else cursor.execute("ANALYZE")
+    _settled()
     mine, theirs = _cycle(points), _cycle(points)
 
     def bare() -> list[Any]:

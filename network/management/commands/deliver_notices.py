@@ -49,7 +49,7 @@ class Command(BaseCommand):
         while not ending.is_set():
             try:
                 swept_too.run()
-                handled = delivery.deliver_due()
+                handled = delivery.deliver_due(going_on=lambda: not ending.is_set())
             except DatabaseError as problem:
                 # The database restarts or is busy: the rows wait, and so do we.
                 self.stderr.write(f"The database did not answer ({type(problem).__name__}); trying again.")
