@@ -5,6 +5,8 @@ The mails hold the portal's own sentences and the link only.
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.utils.translation import gettext as _
 
 from jobs.models import Job, SignedEntry
@@ -31,15 +33,18 @@ def stand_of(job: Job) -> str:
     return _("Your car is being looked at; the cause has no name yet.")
 
 
-def tell_owner(job: Job, verb: str, by: Membership, path: str = "") -> None:
-    """Mail the owner, where an address is known, that something new stands on their page, or on another of theirs."""
+def tell_owner(job: Job, verb: str, by: Membership | None = None, path: str = "", **facts: Any) -> None:
+    """Mail the owner, where an address is known, that something new stands on their page, or on another of theirs.
+
+    `by` is whoever did it; None where the clock did.
+    """
     address = job.vehicle.customer.email
     if not address:
         return
     tell(
-        Event.record(verb, job, by=by.person, workshop=by.workshop),
+        Event.record(verb, job, by=by and by.person, workshop=job.workshop),
         addresses=[address],
         template=f"mail/{verb}.txt",
-        facts={"workshop": by.workshop},
+        facts={"workshop": job.workshop, **facts},
         path=path or path_for_job(job),
     )

@@ -26,6 +26,7 @@ app.conf.update(
     beat_schedule={
         "sweep notices": {"task": "network.tasks.deliver_due", "schedule": 10.0},
         "ask about repairs whose date has come": {"task": "jobs.tasks.ask_outcomes", "schedule": 3600.0},
+        "tell of estimates that lapsed": {"task": "jobs.tasks.tell_of_lapsed_estimates", "schedule": 3600.0},
         "let requests lapse": {"task": "parts.tasks.lapse_requests", "schedule": 3600.0},
     },
 )

@@ -208,7 +208,11 @@ EXCHANGE_RATES_FILE = os.environ.get("EXCHANGE_RATES_FILE", "")
 
 REDIS_URL = os.environ.get("REDIS_URL", "")
 CELERY_BROKER_URL = REDIS_URL or None
-SWEPT_TOO = {"jobs.following.ask_due": 600, "parts.lapsing.look_after": 3600}  # the deliverer's, each so many seconds
+SWEPT_TOO = {  # the deliverer's, each so many seconds
+    "jobs.following.ask_due": 600,
+    "jobs.estimate_lapsing.tell_of_lapsed": 3600,
+    "parts.lapsing.look_after": 3600,
+}
 
 REST_FRAMEWORK = {
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],

@@ -80,6 +80,7 @@ class Migration(migrations.Migration):
                 ('total', models.BigIntegerField(null=True)),
                 ('made_at', models.DateTimeField(default=django.utils.timezone.now)),
                 ('sent_at', models.DateTimeField(null=True)),
+                ('lapse_told_at', models.DateTimeField(editable=False, null=True)),
                 ('made_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('sent_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('workshop', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),

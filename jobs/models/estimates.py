@@ -6,6 +6,7 @@ fraction of one. A draft is written by the workshop; once sent, a version and it
 
 from __future__ import annotations
 
+import datetime
 from decimal import Decimal
 from typing import Any, ClassVar
 
@@ -31,6 +32,11 @@ class EstimateQuerySet(PrivateQuerySet):
     def answerable(self) -> EstimateQuerySet:
         """Drops what isn't with the owner, and what has lapsed."""
         return self.filter(state=Estimate.State.SENT, holds_until__gte=timezone.localdate())
+
+    def lapsed_untold(self, day: datetime.date) -> EstimateQuerySet:
+        """Drops what still holds or was answered, what was told of already, and the cars that are gone."""
+        untold = self.filter(state=Estimate.State.SENT, holds_until__lt=day, lapse_told_at__isnull=True)
+        return untold.filter(job__handed_over_at__isnull=True)
 
 
 class EstimateManager(_PrivateManager.from_queryset(EstimateQuerySet)):  # type: ignore[misc]
@@ -60,6 +66,7 @@ class Estimate(PrivateModel):
     made_at = models.DateTimeField(default=timezone.now)
     sent_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
     sent_at = models.DateTimeField(null=True)
+    lapse_told_at = models.DateTimeField(null=True, editable=False)
 
     objects: ClassVar[Any] = EstimateManager()
 

@@ -11,15 +11,17 @@ from typing import Any
 
 import pytest
 import tablib
+from django.core.management import call_command
 from django.db import IntegrityError, transaction
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
 from jobs import estimating
+from jobs.estimate_lapsing import tell_of_lapsed
 from jobs.models import Customer, Estimate, EstimateAnswer, EstimateLine, Job, UsedLine
 from jobs.owner_link import path_for_job
-from network.models import Notice, Workshop
+from network.models import Notice, User, Workshop
 from tests.bench import Bench
 from tests.cast import make_request
 
@@ -162,6 +164,43 @@ def test_it_lapses_and_can_be_taken_back(bench: Bench, technician: Client) -> No
         estimating.answer(estimate=estimate, agreed=True, name="Anneke", text="x")
     technician.post(reverse("estimate", args=[estimate.pk]), {"act": "take_back"})
     assert "took this estimate back" in Client().get(owners(estimate)).content.decode()
+
+
+def lapsed(technician: Client, job: Job) -> Estimate:
+    estimate = sent(technician, job, LABOUR)
+    Estimate.objects.filter(pk=estimate.pk).update(holds_until=timezone.localdate() - datetime.timedelta(days=1))
+    return estimate
+
+
+def told_of_lapse() -> list[str]:
+    return sorted(Notice.objects.filter(event__verb__endswith="estimate_lapsed").values_list("email", flat=True))
+
+
+def test_owner_and_workshop_are_told_once_that_it_lapsed(bench: Bench, technician: Client) -> None:
+    estimate = lapsed(technician, bench.job)
+    call_command("deliver_notices", "--once")
+    assert tell_of_lapsed() == 0  # the deliverer's sweep was first
+    people = User.objects.filter(memberships__workshop=bench.workshop).values_list("email", flat=True)
+    assert told_of_lapse() == sorted(["anneke@terwold.example", *people])
+    owner = Notice.objects.get(email="anneke@terwold.example", event__verb="owners_estimate_lapsed")
+    assert owner.path == owners(estimate) and "You have agreed to nothing by it." in owner.body
+    assert bench.job.number not in owner.body and bench.workshop.phone in owner.body
+    ours = Notice.objects.get(person=bench.ilse.person, event__verb="estimate_lapsed")
+    assert technician.get(ours.path).status_code == 200 and bench.job.number in ours.subject
+
+
+@pytest.mark.parametrize("meanwhile", ["still holds", "answered", "handed over", "taken back"])
+def test_nobody_is_told_of_a_lapse_that_is_none(bench: Bench, technician: Client, meanwhile: str) -> None:
+    estimate = sent(technician, bench.job, LABOUR)  # holds for today and longer
+    if meanwhile == "answered":
+        answered(estimate)
+    elif meanwhile == "handed over":
+        Job.objects.filter(pk=bench.job.pk).update(handed_over_at=timezone.now())
+    elif meanwhile == "taken back":
+        technician.post(reverse("estimate", args=[estimate.pk]), {"act": "take_back"})
+    last_day = estimate.holds_until
+    assert tell_of_lapsed(last_day) == 0
+    assert tell_of_lapsed(last_day + datetime.timedelta(days=1)) == (meanwhile == "still holds")
 
 
 def test_two_who_write_at_one_draft_see_each_other(bench: Bench, technician: Client) -> None:
