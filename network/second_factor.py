@@ -7,6 +7,7 @@ from typing import Any
 
 import segno
 from allauth.mfa.adapter import DefaultMFAAdapter
+from allauth.mfa.models import Authenticator
 from django.conf import settings
 from django.contrib import messages
 from django.core.exceptions import ValidationError
@@ -15,10 +16,12 @@ from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 
 from network.access import membership_of
+from network.models.people import LONG_PASSWORD
 
 # Where a missing factor is not asked after: setting it up, what pages are made of, and what programs ask.
 WITHOUT_ASKING = ("/account/", "/static/", "/api/", "/alive", "/ready")
-WITHOUT_FACTOR, WITH_FACTOR = 15, 12  # characters, OWASP ASVS 5.0.0
+WITH_FACTOR = 12  # characters, where LONG_PASSWORD is asked without
+REMOVING = ("mfa_deactivate_totp", "mfa_remove_webauthn")
 
 
 class LengthValidator:
@@ -26,7 +29,7 @@ class LengthValidator:
 
     def validate(self, password: str, user: Any = None) -> None:
         has_factor = bool(user and user.pk and user.has_factor)
-        least = WITH_FACTOR if has_factor else WITHOUT_FACTOR
+        least = WITH_FACTOR if has_factor else LONG_PASSWORD
         if len(password) < least:
             raise ValidationError(
                 _("This password has %(given)d characters. Use at least %(least)d: a few words in a row do well."),
@@ -60,3 +63,27 @@ def second_factor_required(
         return get_response(request)
 
     return middleware
+
+
+class LongPasswordFirst:
+    """The last second factor of somebody is removed only once their password is long enough to stand alone."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        return self.get_response(request)
+
+    def process_view(self, request: HttpRequest, *view: Any) -> HttpResponse | None:
+        match, person = request.resolver_match, request.user
+        if not match or match.url_name not in REMOVING or not person.is_authenticated or person.password_is_long:
+            return None
+        factors = Authenticator.objects.filter(user=person).exclude(type=Authenticator.Type.RECOVERY_CODES)
+        if factors.count() != 1:
+            return None
+        said = _(
+            "Your password is shorter than %(least)d characters, which is enough only beside a second factor. Choose "
+            "one of at least %(least)d characters here; then you can remove the factor."
+        )
+        messages.warning(request, said % {"least": LONG_PASSWORD})
+        return redirect("account_change_password")

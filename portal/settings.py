@@ -82,6 +82,7 @@ MIDDLEWARE = [
     "allauth.usersessions.middleware.UserSessionsMiddleware",
     "network.access.ActingMiddleware",
     "network.second_factor.second_factor_required",
+    "network.second_factor.LongPasswordFirst",
     "portal.middleware.kept_forms",
 ]
 

@@ -36,6 +36,7 @@ class Migration(migrations.Migration):
                 ('name', models.CharField(max_length=120, verbose_name='name')),
                 ('is_administrator', models.BooleanField(default=False, verbose_name='network administrator')),
                 ('is_active', models.BooleanField(default=True, verbose_name='may sign in')),
+                ('password_is_long', models.BooleanField(default=False, editable=False)),
                 ('told', models.CharField(choices=[('at_once', 'a mail at once'), ('daily', 'one mail a day, in the morning'), ('page', 'no mails, only the page of notices')], default='at_once', max_length=7, verbose_name='how to tell you')),
                 ('mail_came_back_at', models.DateTimeField(editable=False, null=True)),
                 ('mail_came_back_why', models.CharField(blank=True, editable=False, max_length=200)),

@@ -9,6 +9,8 @@ from django.utils import timezone
 from django.utils.functional import cached_property
 from django.utils.translation import gettext_lazy as _
 
+LONG_PASSWORD = 15  # characters that do without a second factor, OWASP ASVS 5.0.0
+
 
 class UserQuerySet(models.QuerySet["User"]):
     def came_back(self, reason: str) -> int:
@@ -41,6 +43,7 @@ class User(AbstractBaseUser):
     name = models.CharField(_("name"), max_length=120)
     is_administrator = models.BooleanField(_("network administrator"), default=False)
     is_active = models.BooleanField(_("may sign in"), default=True)
+    password_is_long = models.BooleanField(default=False, editable=False)  # of the hash alone nobody can say it
     told = models.CharField(_("how to tell you"), max_length=7, choices=Told, default=Told.AT_ONCE)
     mail_came_back_at = models.DateTimeField(null=True, editable=False)
     mail_came_back_why = models.CharField(max_length=200, blank=True, editable=False)
@@ -57,6 +60,10 @@ class User(AbstractBaseUser):
 
     def __str__(self) -> str:
         return self.name or self.email
+
+    def set_password(self, raw_password: str | None) -> None:
+        super().set_password(raw_password)
+        self.password_is_long = len(raw_password or "") >= LONG_PASSWORD
 
     def get_full_name(self) -> str:
         return self.name

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from django import forms
 from django.contrib import messages
 from django.http import Http404, HttpResponse
@@ -13,10 +16,11 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from network.access import MemberRequest, member_required
 from parts import correcting, entering
-from parts.models import PartRevision
+from parts.models import PartNumber, PartRevision
 from parts.number_forms import NumberCorrectionForm, RevisionCorrectionForm
 from parts.views.numbers import number_or_404
 
+REFUSED = correcting.CorrectedMeanwhile, correcting.NothingDiffers, entering.NamedAlready, entering.KnownAlready
 MEANWHILE = gettext_lazy(
     "Somebody corrected it meanwhile. What stands now is below; what you wrote is in the form: send it again."
 )
@@ -33,17 +37,11 @@ def number_correct(request: MemberRequest, pk: int) -> HttpResponse:
         may_rename=correcting.may_rename(shown, by=request.membership),
         initial={"seen": standing, "families": shown.families.all()},
     )  # fmt: skip
-    status = 422 if form.errors else 200
-    if request.method == "POST" and form.is_valid():
-        said = {name: form.cleaned_data[name] for name in ("families", "seen")}
-        try:
-            made = form.save(commit=False)
-            correcting.correct_number(number=made, why=form.cleaned_data["reason"], by=request.membership, **said)
-        except (correcting.CorrectedMeanwhile, correcting.NothingDiffers, entering.KnownAlready) as refused:
-            status = _refused(form, refused, standing)
-        else:
-            return redirect("number", pk=pk)
-    return render(request, "parts/number_correct.html", {"form": form, "number": shown}, status=status)
+
+    def keep(made: PartNumber, **said: Any) -> None:
+        correcting.correct_number(number=made, families=form.cleaned_data["families"], **said)
+
+    return _answered(request, form, standing, keep, "parts/number_correct.html", number=shown)
 
 
 @member_required
@@ -56,18 +54,12 @@ def revision_correct(request: MemberRequest, pk: int) -> HttpResponse:
     standing = correcting.sign_of_revision(shown)
     posted = (request.POST, request.FILES) if request.method == "POST" else (None, None)
     form = RevisionCorrectionForm(*posted, instance=_revision_or_404(pk), initial={"seen": standing})
-    status = 422 if form.errors else 200
-    if request.method == "POST" and form.is_valid():
-        said = {name: form.cleaned_data[name] for name in ("photos", "seen")}
-        try:
-            made = form.save(commit=False)
-            correcting.correct_revision(revision=made, why=form.cleaned_data["reason"], by=request.membership, **said)
-        except (correcting.CorrectedMeanwhile, correcting.NothingDiffers, entering.NamedAlready) as refused:
-            status = _refused(form, refused, standing)
-        else:
-            return redirect("number", pk=shown.part_number_id)
-    context = {"form": form, "revision": shown, "number": shown.part_number}
-    return render(request, "parts/revision_correct.html", context, status=status)
+
+    def keep(made: PartRevision, **said: Any) -> None:
+        correcting.correct_revision(revision=made, photos=form.cleaned_data["photos"], **said)
+
+    page = "parts/revision_correct.html"
+    return _answered(request, form, standing, keep, page, number=shown.part_number, revision=shown)
 
 
 @member_required
@@ -85,6 +77,22 @@ def revision_confirm(request: MemberRequest, pk: int) -> HttpResponse:
 
 def _revision_or_404(pk: int) -> PartRevision:
     return get_object_or_404(PartRevision.objects.select_related("part_number", "entered_by_workshop"), pk=pk)
+
+
+def _answered(
+    request: MemberRequest, form: Any, standing: str, keep: Callable[..., None], page: str, **shown: Any
+) -> HttpResponse:
+    """Keep what was sent and go to the number's page, or show the form with what is wrong with it."""
+    status = 422 if form.errors else 200
+    if request.method == "POST" and form.is_valid():
+        typed = form.cleaned_data
+        try:
+            keep(form.save(commit=False), why=typed["reason"], seen=typed["seen"], by=request.membership)
+        except REFUSED as refused:
+            status = _refused(form, refused, standing)
+        else:
+            return redirect("number", pk=shown["number"].pk)
+    return render(request, page, {"form": form, **shown}, status=status)
 
 
 def _refused(form: forms.Form, refused: Exception, standing: str) -> int:

@@ -6,13 +6,23 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from allauth.mfa.models import Authenticator
 from django.core.exceptions import ValidationError
 from django.core.management import CommandError, call_command
 from django.test import Client
 
 from network.models import User
 from network.second_factor import Adapter, LengthValidator
-from tests.cast import PASSWORD, Cast, make_administrator, make_factor, make_member, make_person, make_workshop
+from tests.cast import (
+    PASSWORD,
+    TOTP_SECRET,
+    Cast,
+    make_administrator,
+    make_factor,
+    make_member,
+    make_person,
+    make_workshop,
+)
 
 pytestmark = pytest.mark.django_db
 SET_UP = "/account/2fa/"
@@ -55,6 +65,35 @@ def test_fifteen_characters_without_and_twelve_with_a_second_factor(length: int,
         return
     with pytest.raises(ValidationError, match=f"has {length} characters"):
         LengthValidator().validate("x" * length, person)
+
+
+@pytest.mark.parametrize("address", ["/account/2fa/totp/deactivate/", "/account/2fa/webauthn/keys/{key}/remove/"])
+def test_the_last_factor_goes_only_once_the_password_is_long_enough(client: Client, address: str) -> None:
+    # OWASP ASVS 5.0.0, 6.2.1 as above: twelve characters were enough beside a factor, and are not without.
+    person = make_person(factor=False)
+    kind = Authenticator.Type.TOTP if "totp" in address else Authenticator.Type.WEBAUTHN
+    factor = Authenticator.objects.create(user=person, type=kind, data={"secret": TOTP_SECRET})
+    Authenticator.objects.create(user=person, type=Authenticator.Type.RECOVERY_CODES, data={"seed": "", "used_mask": 0})
+    person.set_password("twelve chars")
+    person.save()
+    client.force_login(person)
+    refused = client.post(address.format(key=factor.pk), follow=True)
+    assert refused.redirect_chain == [("/account/password/change/", 302)]
+    assert "at least 15 characters here; then you can remove the factor" in refused.content.decode()
+    assert Authenticator.objects.filter(pk=factor.pk).exists()
+    person.set_password(PASSWORD)
+    person.save()
+    client.force_login(person)
+    assert client.get(address.format(key=factor.pk)).url.startswith("/account/reauthenticate/")  # goes its usual way
+
+
+def test_one_of_two_factors_may_go_with_a_shorter_password(client: Client) -> None:
+    person = make_person(factor=True)
+    Authenticator.objects.create(user=person, type=Authenticator.Type.WEBAUTHN, data={})
+    person.set_password("twelve chars")
+    person.save()
+    client.force_login(person)
+    assert client.get("/account/2fa/totp/deactivate/").url.startswith("/account/reauthenticate/")
 
 
 def test_the_picture_of_the_secret_needs_no_hole_in_the_policy() -> None:
