@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
@@ -52,6 +53,24 @@ def store(*, upload: UploadedFile, sheet: Sheet, by: Membership) -> MeasurementL
     log.save()
     Event.record("log_stored", log, by=by.person, workshop=by.workshop, size=log.size)
     return log
+
+
+def read_whole(data: bytes) -> Samples:
+    """A file that goes straight into a record; raises ValidationError with the bad lines, up to five of them."""
+    try:
+        return read_log(data=data)
+    except LogError as problem:
+        raise ValidationError([str(one) for one in (problem, *_behind(data, problem))]) from problem
+
+
+def _behind(data: bytes, problem: LogError) -> Sequence[LogError]:
+    """The bad lines behind the first one, where the columns at least were found."""
+    try:
+        lines = encoding.to_utf8(data=data)
+        plan = layout.find_layout(lines=lines, wanted=None)
+    except LogError:
+        return ()
+    return further_problems(lines=lines, plan=plan, line=problem.line)
 
 
 def look_at(log: MeasurementLog, header_line: int | None = None) -> FirstLook:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.functional import cached_property
 from django.utils.html import format_html
@@ -14,11 +15,11 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics import kind as declared
 from diagnostics import photographing
-from diagnostics.calculations.measurement_log import LogError, MeasurementLog, read_log
+from diagnostics.calculations.measurement_log import MeasurementLog
 from diagnostics.expected import expected_of, expected_words
 from diagnostics.form_fields import FigureField, FiguresField, MeterField, RangeField
 from diagnostics.kind import Kind
-from diagnostics.log_reading import LARGEST, samples_of
+from diagnostics.log_reading import LARGEST, read_whole, samples_of
 from diagnostics.models import DisplayPhoto, InstrumentRange, Record, Sheet
 from diagnostics.models import MeasurementLog as StoredLog
 from diagnostics.models.sheets import CarState
@@ -153,9 +154,9 @@ class RecordForm(forms.Form):
             return
         data = upload.read()
         try:
-            self.logs[name] = read_log(data=data), data
-        except LogError as problem:
-            self.add_error(name, _("Line %(line)d: %(what)s") % {"line": problem.line, "what": problem})
+            self.logs[name] = read_whole(data), data
+        except ValidationError as bad_lines:
+            self.add_error(name, bad_lines)
 
     @property
     def mistakes(self) -> list[Mistake]:

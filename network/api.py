@@ -15,7 +15,7 @@ from rest_framework.response import Response
 
 from network import finding, places
 from network.models import Place
-from network.problems import problem
+from network.problems import problem, told
 from network.work import Work
 
 COUNTRY = re.compile(r"\A[A-Z]{2}\Z")
@@ -96,8 +96,9 @@ def near(request: Request) -> Response | Any:
         return problem(400, str(_("Given more than once: %(names)s.") % {"names": ", ".join(sorted(twice))[:200]}))
     query = NearQuery(data=_given(request))
     if not query.is_valid():
-        named = "; ".join(f"{name}: {_sentence(error)}" for name, error in query.errors.items())
-        return problem(400, named, errors=query.errors)
+        errors = told(query.errors)
+        named = "; ".join(f"{name}: {_sentence(error)}" for name, error in errors.items())
+        return problem(400, named, errors=errors)
     asked = query.validated_data
     place = places.place_of_postcode(asked["country"], asked["postcode"])
     if place is None:

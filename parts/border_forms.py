@@ -30,10 +30,18 @@ class CountryField(forms.CharField):
         return code
 
 
-def _percent(label: Any, **kwargs: Any) -> forms.DecimalField:
-    field = forms.DecimalField(label=label, min_value=0, max_value=500, max_digits=6, decimal_places=3, **kwargs)
-    field.unit = "%"  # type: ignore[attr-defined]
-    return field
+class PercentField(forms.DecimalField):
+    """A share, with decimal comma or point."""
+
+    unit = "%"
+    widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
+
+    def to_python(self, value: Any) -> Any:
+        return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
+
+
+def _percent(label: Any, **kwargs: Any) -> PercentField:
+    return PercentField(label=label, min_value=0, max_value=500, max_digits=6, decimal_places=3, **kwargs)
 
 
 class BorderRateForm(forms.ModelForm):

@@ -43,7 +43,7 @@ class ManyField(forms.ModelMultipleChoiceField):
     def clean(self, value: Any) -> Any:
         keys = value if isinstance(value, list | tuple) else []
         if NO_KEY in map(key_of, keys):
-            raise ValidationError(_("Select valid choices: one of these isn’t on the list."))
+            raise ValidationError(self.error_messages["invalid_choice"], code="invalid_choice")
         return super().clean(value)
 
 

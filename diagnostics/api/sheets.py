@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -16,16 +17,15 @@ from rest_framework.response import Response
 
 from diagnostics.api.paging import PAGES, page_of, paged, problems
 from diagnostics.api.shapes import HoldsShape, LogShape, NewSheetShape, SheetShape, holds_answer
-from diagnostics.calculations.measurement_log import LogError, read_log
 from diagnostics.chain import first_break
 from diagnostics.forms import SheetForm
-from diagnostics.log_reading import LARGEST
+from diagnostics.log_reading import LARGEST, read_whole
 from diagnostics.models import MeasurementLog, Sheet
 from diagnostics.plates import flat
 from network.api_tokens import body_of, by_token, caller_of
 from network.idempotency import KEY, once
 from network.models import Event
-from network.problems import problem
+from network.problems import problem, told
 
 REFUSED = {"_400": "no JSON", "_413": "too large", "_415": "not JSON", "_422": "a value that can't be, by field"}
 
@@ -137,9 +137,9 @@ def _keep_log(request: Request, shown: Sheet) -> Any:
         return problem(413, _("The file is larger than 64 MB. Log fewer samples, or cut the log."))
     data = upload.read()
     try:
-        rows = len(read_log(data=data).times_s)
-    except LogError as wrong:
-        return unprocessable({"file": [_("Line %(line)d: %(what)s") % {"line": wrong.line, "what": wrong}]})
+        rows = len(read_whole(data).times_s)
+    except ValidationError as bad_lines:
+        return unprocessable({"file": bad_lines.messages})
     stored = MeasurementLog(sheet=shown, sha256=hashlib.sha256(data).hexdigest(), rows=rows)
     stored.file.save(f"{stored.sha256[:16]}.csv", ContentFile(data), save=False)
     stored.save()
@@ -156,6 +156,6 @@ def etag_of(shown: Sheet) -> str:
 
 def unprocessable(errors: Any) -> Any:
     """422 with the sentences by field, as the page would show them."""
-    named = {str(name): [str(one) for one in sentences] for name, sentences in errors.items()}
+    named = {str(name): [str(one) for one in sentences] for name, sentences in told(errors).items()}
     detail = "; ".join(f"{name}: {' '.join(sentences)}" for name, sentences in named.items())
     return problem(422, detail[:2000], errors=named)

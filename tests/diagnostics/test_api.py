@@ -108,9 +108,19 @@ def test_a_log_is_uploaded_and_a_record_measured_from_it(bench: Bench, program: 
     assert first_break(bench.sheet) is None
 
 
-def test_a_bad_line_of_a_log_is_named(bench: Bench, program: Program) -> None:
-    answer = program.upload(f"sheets/{bench.sheet.pk}/logs", LOG + b"60;over;-20\n")
-    assert answer.status_code == 422 and "62" in answer.json()["errors"]["file"][0]
+def test_the_bad_lines_of_a_log_are_named(bench: Bench, program: Program) -> None:
+    answer = program.upload(f"sheets/{bench.sheet.pk}/logs", LOG + b"60;over;-20\n61;;-20\n")
+    named = answer.json()["errors"]["file"]
+    assert answer.status_code == 422 and len(named) == 2
+    assert named[0].startswith("Line 62: the voltage") and named[1] == "Line 63: the voltage is empty."
+
+
+def test_a_missing_field_is_named_with_what_to_do(bench: Bench, program: Program) -> None:
+    errors = program.ask("POST", "sheets", {}).json()["errors"]
+    assert errors["title"] == ["“title” is missing or empty. Send it with a value."]
+    record = {name: value for name, value in windings(bench).items() if name != "uv_milliohm"}
+    errors = program.ask("POST", records_of(bench), record).json()["errors"]
+    assert errors == {"uv_milliohm": ["“U–V” is empty. Type the figure, in milliohm."]}
 
 
 def test_a_correction_names_what_it_replaces_and_happens_once(bench: Bench, program: Program) -> None:

@@ -249,3 +249,29 @@ def test_the_next_bad_lines_are_named_as_well_so_that_all_are_mended_at_once(cli
     named = [int(line) for line in re.findall(r"<li>Line (\d+):", page)]
     # Physical lines: two more than the row. Row 10 runs on from row 8, since row 9 is bad; 11 runs backwards from it.
     assert named == [11, 13, 22, 32] and "time runs backwards, from 8.5 to 5.0 s" in page
+
+
+def test_a_file_sent_straight_into_a_record_has_its_bad_lines_named_as_on_the_log_page(client, sheet, member):
+    lines = [f"{n},12.5,1" for n in range(40)]
+    for at, text in ((3, "3,oops,1"), (9, "9,12.5"), (20, "20,nan,1"), (30, "30,,1"), (33, "33,,1"), (35, "35,,1")):
+        lines[at] = text
+    data = ("time,voltage,current\n" + "\n".join(lines) + "\n").encode()
+    path = stored(client, sheet, data)
+    client.post(path, columns())
+    read_to_end(client, path)
+    with acting_for(member.workshop):
+        log = MeasurementLog.objects.get()
+    told = [log.problem, *log.further]
+    answer = client.post(
+        f"/sheets/{sheet.pk}/records/battery_capacity/", {"log": SimpleUploadedFile("straight.csv", data)}
+    )
+    named = answer.context["form"].errors["log"]
+    assert named == told and len(named) == 5
+    assert [int(re.match(r"Line (\d+): ", one)[1]) for one in named] == [5, 11, 22, 32, 35]
+
+
+def test_a_file_without_a_table_sent_straight_into_a_record_has_one_sentence(client, sheet):
+    answer = client.post(
+        f"/sheets/{sheet.pk}/records/battery_capacity/", {"log": SimpleUploadedFile("x.csv", b"PK\x03\x04\0\0")}
+    )
+    assert answer.context["form"].errors["log"] == ["Line 1: it holds a NUL, which no text does."]

@@ -60,7 +60,7 @@ def test_a_reading_is_typed_pasted_or_as_bytes(
         ("status", "59 02", "The reply must hold 59 02"),
         ("stored_can", "43 02 01 33", "The reply must hold the count and 2 pairs"),
         ("stored_can", "zz", "whole bytes in hexadecimal"),
-        ("nonsense", "P0A94", "Select a valid choice"),
+        ("nonsense", "P0A94", "can’t be chosen"),
     ],
 )
 def test_what_cant_be_read_is_refused_with_a_sentence_and_stays_typed(

@@ -64,8 +64,8 @@ def test_nobody_works_under_an_address_that_was_not_confirmed() -> None:
     [
         # OWASP ASVS 5.0.0, 6.2.1 recommends 15 characters (from memory); 6.2.4: not a common one.
         ("password1", "fourteen chars", "Use at least 15"),
-        ("email", "nobody", "valid email"),
-        ("name", "", "required"),
+        ("email", "nobody", "isn’t an e-mail address"),
+        ("name", "", "is empty. Write it here."),
         ("name", "n\0n", "Null characters"),
     ],
 )

@@ -151,8 +151,8 @@ BAD = [
     ({"core_deposit": "180"}, "core_criteria", "until when"),
     ({"core_deposit": "180", "core_criteria": "whole"}, "core_days", "until when"),
     ({"core_deposit": "1.234", "core_criteria": "whole", "core_days": "3"}, "core_deposit", "EUR has 2 decimals"),
-    ({"trade_terms": "DDU"}, "trade_terms", "valid choice"),
-    ({"warranty_months": "-1"}, "warranty_months", "greater than or equal to 0"),
+    ({"trade_terms": "DDU"}, "trade_terms", "can’t be chosen"),
+    ({"warranty_months": "-1"}, "warranty_months", "the least is 0"),
     ({"warranty_exclusions": "ring +49 30 23125 900"}, "warranty_exclusions", "without a phone number"),
     ({"plate": SimpleUploadedFile("plate.svg", b"<svg/>")}, "plate", "can't be read as a picture"),
 ]

@@ -91,14 +91,19 @@ def test_an_administrator_enters_a_rate_and_the_page_tells_which_is_in_force(adm
     assert "in force" in client.get("/borders/").content.decode()
 
 
+def test_a_rate_is_typed_with_a_comma_as_well(administrator, client_of):
+    client_of(administrator).post("/borders/", BORDER_RATE | {"duty_percent": "4,5"})
+    assert BorderRate.objects.get().duty_percent == D("4.5")
+
+
 WRONG = [
     ({"from_country": "LU"}, "from_country", "No border of customs"),
     ({"into_country": "B1"}, "into_country", "two letters"),
-    ({"duty_percent": "-1"}, "duty_percent", "greater than or equal to 0"),
-    ({"tax_percent": "NaN"}, "tax_percent", "number"),
+    ({"duty_percent": "-1"}, "duty_percent", "the least is 0"),
+    ({"tax_percent": "NaN"}, "tax_percent", "isn’t a figure"),
     ({"fee": "1.234"}, "fee", "EUR has 2 decimals"),
-    ({"source": " "}, "source", "required"),
-    ({"valid_from": ""}, "valid_from", "required"),
+    ({"source": " "}, "source", "is empty. Write it here."),
+    ({"valid_from": ""}, "valid_from", "is empty. Give the day."),
 ]
 
 

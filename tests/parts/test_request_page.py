@@ -139,9 +139,9 @@ RECEIPTS = [
         "arrived_on",
         "more than a year",
     ),
-    ({"number_as_ordered": "yes", "marks_as_ordered": "yes", "as_described": ""}, "as_described", "required"),
-    ({"marks_as_ordered": "yes"}, "number_as_ordered", "required"),
-    ({"number_as_ordered": "maybe", "marks_as_ordered": "yes"}, "number_as_ordered", "valid choice"),
+    ({"number_as_ordered": "yes", "marks_as_ordered": "yes", "as_described": ""}, "as_described", "Nothing is chosen"),
+    ({"marks_as_ordered": "yes"}, "number_as_ordered", "Nothing is chosen"),
+    ({"number_as_ordered": "maybe", "marks_as_ordered": "yes"}, "number_as_ordered", "can’t be chosen"),
     ({"number_as_ordered": "yes", "marks_as_ordered": "yes", "remark": "\0"}, "remark", "Null characters"),
 ]
 
