@@ -88,12 +88,9 @@ def alike(job: Job) -> Alike:
         match |= Q(codes__code__startswith=f"{code}-")
     if job.vehicle.family_id:
         match |= Q(family=job.vehicle.family_id)
-    keys = Outcome.objects.shown().filter(match).order_by("-shared_at").values_list("pk", flat=True)
-    found = list(
-        Outcome.objects.filter(pk__in=list(dict.fromkeys(keys))[:MOST_ALIKE])
-        .select_related("workshop", "family")
-        .order_by("-shared_at")
-    )
+    matching = Outcome.objects.shown().filter(match).values("pk")
+    rows = Outcome.objects.filter(pk__in=matching).select_related("workshop", "family")
+    found = list(rows.order_by("-shared_at")[:MOST_ALIKE])
     best = best_measurement(
         causes=[one.cause.strip().casefold() for one in found],
         measured=[{str(row["title"]): str(row["verdict"]) for row in one.figures} for one in found],

@@ -10,7 +10,6 @@ correction of what was measured opens a requirement again. At handover how it st
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
 from django.utils import timezone
@@ -18,7 +17,7 @@ from django.utils import timezone
 from jobs.lists import stages_of
 from jobs.models import Job
 from jobs.requirements import REQUIREMENTS, Requirement
-from jobs.standing import Found, Standing, Stands, found_on, held_by, stands
+from jobs.standing import Found, Standing, Stands, held_by, stands
 
 
 def clearance(job: Job, found: Found | None = None) -> Stands:
@@ -26,12 +25,6 @@ def clearance(job: Job, found: Found | None = None) -> Stands:
     if job.cleared is not None:
         return Stands(standings=tuple(Standing(**kept) for kept in job.cleared))
     return stands(found or held_by(job), REQUIREMENTS[job.part])
-
-
-def clearances(jobs: Sequence[Job]) -> dict[int, Stands]:
-    """The same for several jobs, by their keys; it asks the database no more often than for one."""
-    found = found_on(jobs)
-    return {job.pk: clearance(job, found[job.pk]) for job in jobs}
 
 
 def begin_fitting(job: Job) -> None:

@@ -10,7 +10,7 @@ nothing done before counts.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -70,12 +70,13 @@ def _in_a_sentence(words: str) -> str:
     return words if words[:2].isupper() or words[:1].isdigit() else words[:1].lower() + words[1:]
 
 
-def standing(job: Job) -> Standing:
-    """How making safe stands now."""
+def standing(job: Job, records: Sequence[Record] | None = None) -> Standing:
+    """How making safe stands now; `records`, where they were read already, are those that stand of this turn."""
     of_turn = SafeStep.objects.filter(job=job, turn=F("job__sheet__turn"))
     steps = {step.code: step for step in of_turn.select_related(*PEOPLE)}
     waits = next((code for code in ORDER if code not in steps), None)
-    records = list(records_of_turn(job.sheet_id))
+    if records is None:
+        records = list(records_of_turn(job.sheet_id))
     return Standing(
         steps=steps,
         next=waits,

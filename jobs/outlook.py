@@ -6,42 +6,46 @@ be booked in as a new row; the same VIN makes it the same car.
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.db import transaction
 from django.db.models import Q
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from diagnostics.models import Battery
-from diagnostics.outlook import Outlook, outlook, sheets_of_serial
+from diagnostics.models import Battery, Sheet
+from diagnostics.outlook import Outlook, outlook
 from jobs.models import Job, Vehicle
 
 
 def outlook_of(vehicle: Vehicle) -> Outlook:
     """What is known of this car's battery and how long it will do: `sentence`, `found`, `chart`, `years`, `km`."""
     battery = battery_of(vehicle)
-    visits = Job.objects.filter(vehicle__in=same_car(vehicle)).values_list("sheet", "odometer_km")
-    sheets = sheets_of_serial(battery.serial if battery else "") | dict(visits)
+    of_battery = Q(job__vehicle__in=same_car(vehicle))
+    if battery and battery.serial:
+        of_battery |= Q(part_serial=battery.serial)  # on the bench, which knows of no odometer
+    sheets = dict(Sheet.objects.filter(of_battery).values_list("pk", "job__odometer_km"))
     return outlook(sheets=sheets, battery=battery, family=vehicle.family)
 
 
-def same_car(vehicle: Vehicle) -> list[int]:
-    """Keys of the rows of this car: itself, and every other with its VIN."""
+def same_car(vehicle: Vehicle) -> Any:
+    """Rows of this car, to be asked within another query: itself, and every other with its VIN."""
     same = Q(pk=vehicle.pk) | (Q(vin=vehicle.vin) if vehicle.vin else Q())
-    return list(Vehicle.objects.filter(same).values_list("pk", flat=True))
+    return Vehicle.objects.filter(same)
 
 
 def battery_of(vehicle: Vehicle) -> Battery | None:
     """The battery that the car names, on whichever of its rows."""
     if vehicle.battery_id:
-        return Battery.objects.filter(pk=vehicle.battery_id).first()
-    named = Vehicle.objects.filter(pk__in=same_car(vehicle), battery__isnull=False).order_by("-pk").first()
-    return Battery.objects.filter(pk=named.battery_id).first() if named else None
+        return vehicle.battery
+    named = same_car(vehicle).filter(battery__isnull=False).select_related("battery").order_by("-pk").first()
+    return named.battery if named else None
 
 
 @transaction.atomic
 def give_battery(vehicle: Vehicle, battery: Battery) -> None:
     """All rows of the car name this battery from now on."""
-    Vehicle.objects.filter(pk__in=same_car(vehicle)).update(battery=battery)
+    same_car(vehicle).update(battery=battery)
     vehicle.battery = battery
 
 

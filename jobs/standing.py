@@ -148,9 +148,14 @@ class Found:
         return {entry.step: entry for entry in self.entries}
 
     @cached_property
+    def of_turn(self) -> list[Record]:
+        """Those taken since the car's state was last changed."""
+        return [record for record in self.records if record.sequence > record.sheet.turn_began_at]
+
+    @cached_property
     def proof(self) -> Record | None:
         """Of absence of voltage, where it stands."""
-        return proof_among(record for record in self.records if record.sequence > record.sheet.turn_began_at)
+        return proof_among(self.of_turn)
 
     @cached_property
     def steps(self) -> dict[str, tuple[Requirement, ...]]:

@@ -17,9 +17,9 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from diagnostics.models import Instrument
-from jobs.clearance import clearances
+from jobs.clearance import clearance
 from jobs.models import Enquiry, Estimate, FollowUp, Job, SecondLook, SignedEntry
-from jobs.standing import Stands
+from jobs.standing import Found, found_on
 from network.models import Membership, Qualification
 from parts.models import Answer, PartRequest
 
@@ -168,15 +168,15 @@ def _answers(membership: Membership) -> tuple[Iterator[Item], int]:
 
 def _jobs() -> tuple[Iterator[Item], int]:
     rows, count = _first(Job.objects.on_the_bench().with_facts().order_by("booked_in_at"))
-    stands = clearances(rows)
+    held = found_on(rows)
     estimates = {one.job_id: one for one in Estimate.objects.filter(job__in=rows).order_by("number")}  # the last counts
-    signed = SignedEntry.objects.filter(job__in=rows, step__in=(Step.FITTED, Step.PROVED), good=True)
-    far = {one.job_id: one.step for one in signed.order_by("signed_at", "pk")}
-    return (_of_job(one, stands[one.pk], far.get(one.pk, ""), estimates.get(one.pk)) for one in rows), count
+    return (_of_job(held[one.pk], estimates.get(one.pk)) for one in rows), count
 
 
-def _stand_of(job: Job, stands: Stands, far: str) -> str:
-    """`far` is the last of fitting and proving that was signed."""
+def _stand_of(found: Found) -> str:
+    """What keeps the car, by the last of fitting and proving that was signed."""
+    job, stands = found.job, clearance(found.job, found)
+    far = next((e.step for e in reversed(found.entries) if e.good and e.step in (Step.FITTED, Step.PROVED)), "")
     if job.in_quarantine:
         return _("Quarantine: keep it outside, apart from others, and watch its temperature")
     if far == Step.PROVED:
@@ -190,8 +190,8 @@ def _stand_of(job: Job, stands: Stands, far: str) -> str:
     return _("Hold: %(why)s") % {"why": stands.sentence}
 
 
-def _of_job(job: Job, stands: Stands, far: str, estimate: Estimate | None) -> Item:
-    why = _stand_of(job, stands, far)
+def _of_job(found: Found, estimate: Estimate | None) -> Item:
+    job, why = found.job, _stand_of(found)
     return Item(
         kind="job",
         about=f"{job.number}, {job.vehicle.description}",

@@ -17,6 +17,7 @@ from itertools import chain, islice
 from typing import Any, NamedTuple, Protocol
 
 from django.db import connection
+from django.db.models import F
 
 from network import work
 from network.geography import KM_PER_DEGREE, kilometres_from
@@ -93,19 +94,15 @@ def approved_within(latitude: float, longitude: float, radius_km: float) -> int:
 
 def proofs_of(workshops: Sequence[int]) -> dict[int, list[Qualification]]:
     """The valid qualifications of the active people of these workshops, by the workshop's key."""
-    memberships = list(
-        Membership.objects.active()
-        .filter(workshop__in=workshops, person__is_active=True)
-        .order_by("pk")
-        .values_list("person_id", "workshop_id")
-    )
     held: dict[int, list[Qualification]] = {}
-    of_person: dict[int, list[Qualification]] = {}
-    people = {person for person, _workshop in memberships}
-    for proof in Qualification.objects.valid().filter(holder__in=people).select_related("holder").order_by("pk"):
-        of_person.setdefault(proof.holder_id, []).append(proof)
-    for person, workshop in memberships:
-        held.setdefault(workshop, []).extend(of_person.get(person, []))
+    proofs = Qualification.objects.valid().filter(
+        holder__is_active=True,
+        holder__memberships__state=Membership.State.ACTIVE,
+        holder__memberships__workshop__in=workshops,
+    )
+    rows = proofs.annotate(held_for=F("holder__memberships__workshop")).select_related("holder")
+    for proof in rows.order_by("holder__memberships", "pk"):
+        held.setdefault(proof.held_for, []).append(proof)
     return held
 
 

@@ -154,8 +154,8 @@ def _house(member: Membership, family: SystemFamily) -> House:
         # A ring has to be closed for the way there; `tests/jobs` walks it.
         Job.objects.filter(pk=finished.pk).update(handed_over_at=timezone.now())
         ended = made_finished(member, family)
-        outcome = _share(ended, member)
-        asked, said = _followed(_share(made_finished(member, family), member), member)
+        outcome = share(ended, member)
+        asked, said = _followed(share(made_finished(member, family), member), member)
         picture = pictures.keep(made.make_picture(), by=member.person, caption="as it came in")
         earlier = measuring.earlier_capacity(job, member)
         check = made.make_check(member, instrument, made.make_resistor(member, instrument))
@@ -190,7 +190,7 @@ def _followed(outcome: Outcome, member: Membership) -> tuple[FollowUp, FollowUp]
     return FollowUp.objects.get(repair=repair, month=3), said
 
 
-def _share(job: Job, member: Membership) -> Outcome:
+def share(job: Job, member: Membership) -> Outcome:
     return sharing.share(
         job=job, by=member, symptom="Stops uphill", cause="Switch burnt", repair_method="power_stage_replaced"
     )
@@ -372,7 +372,7 @@ def _signed(text: str, salt: str = owner_link.SALT) -> dict[str, str]:
 def _taken_back(member: Membership) -> Outcome:
     job = made_finished(member)
     with acting_for(member.workshop):
-        outcome = _share(job, member)
+        outcome = share(job, member)
     sharing.take_back(outcome=outcome, by=member, at=timezone.now())
     return outcome
 

@@ -120,7 +120,7 @@ def _form(request: MemberRequest, sheet: Sheet, kind: Kind) -> RecordForm:
     given: Any = request.GET.get("corrects", "")
     corrects = None
     if given:
-        known = Record.objects.filter(sheet=sheet, kind=kind.code).standing()
+        known = Record.objects.filter(sheet=sheet, kind=kind.code).standing().select_related("sheet")
         corrects = get_object_or_404(known, pk=key_of(given))
     return RecordForm(
         request.POST if request.method == "POST" else None,

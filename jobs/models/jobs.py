@@ -77,7 +77,13 @@ class JobQuerySet(PrivateQuerySet):
     def with_facts(self) -> JobQuerySet:
         """With what the page, the report and the estimate of a job show; drops none."""
         return self.select_related(
-            "vehicle__customer", "vehicle__family", "sheet__family", "part_request", "outcome", "enquiry"
+            "vehicle__customer",
+            "vehicle__family",
+            "vehicle__battery",
+            "sheet__family",
+            "part_request",
+            "outcome",
+            "enquiry",
         )
 
     def search(self, text: str) -> JobQuerySet:

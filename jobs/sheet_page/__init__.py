@@ -19,7 +19,7 @@ from diagnostics.shown import Row, rows_of
 from jobs import estimating, ring
 from jobs.clearance import clearance
 from jobs.finishing import Stage, how_it_stands
-from jobs.models import Job, SignedEntry
+from jobs.models import Job, JobCode, SignedEntry
 from jobs.requirements import REQUIREMENTS, ByCodes, ByEntry, ByOutlook, ByProof, ByReceipt, ByRecord
 from jobs.sheet_page.agreed import agreed_step
 from jobs.sheet_page.beginning import booked_in, cause_named, made_safe, measured
@@ -60,6 +60,7 @@ class Page:
     kinds: list[Kind]
     families: list[SystemFamily]
     opened: OpenRecord | None
+    codes: list[JobCode]  # as found
     beyond: str  # said first: the work went beyond what the owner agreed to
 
 
@@ -72,7 +73,8 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
     needed = {k for r in REQUIREMENTS[job.part] if isinstance(r, ByRecord) for k in r.kinds}
     money = estimating.standing(job)
     going = _going(stands, found)
-    steps = _steps(job, stands, going, records, entries)
+    codes = list(job.codes.as_found())
+    steps = _steps(found, stands, going, codes)
     steps.insert([step.code for step in steps].index("part"), agreed_step(job, money))
     _set_states(steps)
     open_record = _opened(job, membership, opened or _next_kind(stands, job), records)
@@ -90,6 +92,7 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
         kinds=[kind for kind in all_kinds().values() if kind.code != PROOF_OF_ABSENCE],
         families=[] if job.vehicle.family_id else list(SystemFamily.objects.all()),
         opened=open_record,
+        codes=codes,
         beyond=money.beyond_sentence,
     )
 
@@ -172,14 +175,13 @@ def _going(cleared: Stands, found: Found) -> dict[str, Stands | None]:
     return {stage: how_it_stands(found, stage) if may[stage] else None for stage in (Stage.FITTING, Stage.PROVING)}
 
 
-def _steps(
-    job: Job, stands: Stands, going: dict[str, Stands | None], records: list[Record], entries: dict[str, SignedEntry]
-) -> list[SheetStep]:
+def _steps(found: Found, stands: Stands, going: dict[str, Stands | None], codes: list[JobCode]) -> list[SheetStep]:
     """All steps of the work with what was found."""
+    job, records, entries = found.job, found.taken, found.newest
     proof = next((r for r in reversed(records) if r.kind == PROOF_OF_ABSENCE), None)
     return [
-        booked_in(job),
-        made_safe(job, stands, proof),
+        booked_in(job, codes),
+        made_safe(found, stands, proof),
         measured(stands, records),
         cause_named(job, entries),
         part_step(job),

@@ -12,15 +12,15 @@ from diagnostics.shown import rows_of
 from jobs import making_safe
 from jobs.booking import towing_advice
 from jobs.booking_forms import remarks_on
-from jobs.models import Cause, Job, SignedEntry, Triage
+from jobs.models import Cause, Job, JobCode, SignedEntry, Triage
 from jobs.requirements import ByRecord
 from jobs.requirements.every_part import DEAD
 from jobs.sheet_page.steps import SheetStep, Step, signed_step
-from jobs.standing import Standing, Stands
+from jobs.standing import Found, Standing, Stands
 
 
-def booked_in(job: Job) -> SheetStep:
-    codes = ", ".join(dict.fromkeys(str(code) for code in job.codes.as_found()))
+def booked_in(job: Job, found_codes: list[JobCode]) -> SheetStep:
+    codes = ", ".join(dict.fromkeys(map(str, found_codes)))
     return SheetStep(
         code="booked_in",
         name=_("Booked in"),
@@ -69,7 +69,8 @@ def _vin(job: Job) -> str:
     return f"{vin} ({_('remark')}: {remarks})" if remarks else vin or _("not noted")
 
 
-def made_safe(job: Job, stands: Stands, proof: Record | None) -> SheetStep:
+def made_safe(found: Found, stands: Stands, proof: Record | None) -> SheetStep:
+    job = found.job
     standing = next(s for s in stands.standings if s.code == DEAD.code)
     row = rows_of([proof])[0] if proof else None
     return SheetStep(
@@ -77,7 +78,7 @@ def made_safe(job: Job, stands: Stands, proof: Record | None) -> SheetStep:
         name=standing.title,
         done=proof is not None,
         at=proof.taken_at if proof else None,
-        found=row.found if row else making_safe.standing(job).sentence,
+        found=row.found if row else making_safe.standing(job, found.of_turn).sentence,
         verdict=(proof.verdict if standing.met or proof.verdict != "within" else "unproven") if proof else "unmeasured",
         said="" if standing.met or not proof else standing.why,
         details=[(_("Now"), standing.why)] if proof and standing.why else [],
@@ -111,6 +112,8 @@ def _first_of(waiting: list[Standing]) -> str:
 def cause_named(job: Job, entries: dict[str, SignedEntry]) -> SheetStep:
     step = signed_step(job, entries, Step.CAUSE, _("Cause"), _("what failed, and what made it fail"))
     step.url, step.label = reverse("job_cause", args=[job.pk]), _("Name the cause")
+    if step.at is None:
+        return step
     named = Cause.objects.filter(job=job).select_related("repeat_of").prefetch_related("evidence").last()
     if named:
         step.label = _("Evidence and photos")

@@ -17,7 +17,7 @@ from network.access import MemberRequest, member_required
 @require_http_methods(["GET", "HEAD", "POST"])
 def vehicle_battery(request: MemberRequest, pk: int) -> HttpResponse:
     """The outlook of a car's battery, from all its visits and from what was typed in from before."""
-    car = get_object_or_404(Vehicle.objects.select_related("family"), pk=pk)
+    car = get_object_or_404(Vehicle.objects.select_related("family", "battery"), pk=pk)
     return battery_page(
         request,
         battery=battery_of(car) or Battery(),

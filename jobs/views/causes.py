@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.db.models import QuerySet
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -9,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from jobs import causes, drafts, working
 from jobs.cause_forms import CauseForm, MarkForm
-from jobs.models import Cause, Job, SignedEntry
+from jobs.models import Job, SignedEntry
 from network.access import MemberRequest, member_required
 
 STEP = SignedEntry.Step.CAUSE
@@ -22,7 +23,8 @@ def job_cause(request: MemberRequest, pk: int) -> HttpResponse:
     """Name the cause with its evidence. A half-filled one is kept as a draft; a newer one is shown first."""
     job = get_object_or_404(Job.objects.with_facts(), pk=pk)
     draft = drafts.of(job=job, step=STEP, by=request.membership)
-    first = {"seen": SignedEntry.objects.filter(job=job, step=STEP).count()}
+    named = list(_named(job))
+    first = {"seen": len(named)}
     form = CauseForm(
         request.POST if request.method == "POST" else None, request.FILES or None, job=job, initial=draft | first
     )
@@ -34,14 +36,15 @@ def job_cause(request: MemberRequest, pk: int) -> HttpResponse:
         try:
             causes.name(job=job, by=request.membership, **form.facts())
         except causes.Overtaken:
-            return _page(request, job, _again(request, job, first["seen"]), 409, overtaken=True)
+            newer = list(_named(job))
+            return _page(request, job, _again(request, job, len(newer)), newer, 409, overtaken=True)
         except working.CannotBeSigned as why:
             form.add_error(None, str(why))
             status = 409
         else:
             drafts.forget(job=job, step=STEP, by=request.membership)
             return redirect(f"{reverse('job', args=[pk])}#{STEP}")
-    return _page(request, job, form, status if status != 200 else 422 if form.errors else 200, kept=bool(draft))
+    return _page(request, job, form, named, status if status != 200 else 422 if form.errors else 200, kept=bool(draft))
 
 
 def _again(request: MemberRequest, job: Job, seen: int) -> CauseForm:
@@ -51,16 +54,30 @@ def _again(request: MemberRequest, job: Job, seen: int) -> CauseForm:
     return CauseForm(typed, job=job)
 
 
+def _named(job: Job) -> QuerySet[SignedEntry]:
+    """The causes that were signed, the newest first."""
+    rows = SignedEntry.objects.filter(job=job, step=STEP).select_related("signed_by", "cause__repeat_of")
+    newest_first: QuerySet[SignedEntry] = rows.order_by("-pk")
+    return newest_first
+
+
 def _page(
-    request: MemberRequest, job: Job, form: CauseForm, status: int, *, overtaken: bool = False, kept: bool = False
+    request: MemberRequest,
+    job: Job,
+    form: CauseForm,
+    named: list[SignedEntry],
+    status: int,
+    *,
+    overtaken: bool = False,
+    kept: bool = False,
 ) -> HttpResponse:
     context = {
         "job": job,
         "form": form,
         "overtaken": overtaken,
         "kept": kept,
-        "named": SignedEntry.objects.filter(job=job, step=STEP).select_related("signed_by").order_by("-pk"),
-        "last": Cause.objects.filter(job=job).select_related("repeat_of").last(),
+        "named": named,
+        "last": getattr(named[0], "cause", None) if named else None,
         "alike": causes.alike(job),
         "pictures": job.pictures.prefetch_related("marks"),
     }

@@ -76,11 +76,13 @@ def number(request: MemberRequest, pk: int) -> HttpResponse:
 
 
 def number_or_404(pk: int) -> PartNumber:
-    return get_object_or_404(PartNumber.objects.prefetch_related("families"), pk=pk)
+    return get_object_or_404(
+        PartNumber.objects.select_related("entered_by_workshop").prefetch_related("families"), pk=pk
+    )
 
 
 def show_number(request: MemberRequest, shown: PartNumber, status: int = 200, **more: object) -> HttpResponse:
-    asked = PartRequest.objects.visible_to(request.membership).open()
+    asked = PartRequest.objects.visible_to(request.membership).open().select_related("asked_by_workshop")
     context = {
         "known": known(shown),
         "number": shown,

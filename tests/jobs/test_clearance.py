@@ -11,10 +11,10 @@ from django.test.utils import CaptureQueriesContext
 
 from diagnostics.models import Record
 from jobs import evidence, making_safe, working
-from jobs.clearance import clearance, clearances
+from jobs.clearance import clearance
 from jobs.models import Customer, Job, SignedEntry, Vehicle, Waiver
 from jobs.requirements import REQUIREMENTS, ByRecord
-from jobs.standing import Stands, held_by
+from jobs.standing import Stands, found_on, held_by
 from jobs.standing import stands as how_they_stand
 from network.models import Qualification, Region
 from parts import sourcing
@@ -236,7 +236,7 @@ def test_several_jobs_are_read_at_the_price_of_one(ready: Bench) -> None:
     with CaptureQueriesContext(connection) as one:
         alone = clearance(job)
     with CaptureQueriesContext(connection) as six:
-        together = clearances(jobs)
+        together = {job.pk: clearance(job, found) for job, found in zip(jobs, found_on(jobs).values(), strict=True)}
     assert len(one) == len(six) <= 6
     assert together == {job.pk: clearance(job) for job in jobs}
     assert together[job.pk] == alone and alone.clear and not together[jobs[1].pk].clear
