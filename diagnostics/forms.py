@@ -136,8 +136,11 @@ class RangeForm(forms.ModelForm):
     percent_of_reading = FiniteField(
         label=gettext_lazy("Accuracy: percent of reading"), unit="%", min_value=0, max_value=100
     )
-    counts = FiniteField(label=gettext_lazy("plus counts"), min_value=0, max_value=1e5)
-    resolution = FiniteField(label=gettext_lazy("one count is worth"), min_value=1e-9)
+    counts = FiniteField(label=gettext_lazy("Accuracy: plus so many counts"), min_value=0, max_value=1e5)
+    resolution = FiniteField(
+        label=gettext_lazy("One count is worth"), min_value=1e-9,
+        help_text=gettext_lazy("the last digit of the display in this range, in its unit: 0.1"),
+    )  # fmt: skip
 
     class Meta:
         model = InstrumentRange

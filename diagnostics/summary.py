@@ -53,10 +53,19 @@ def finding_words(finding: dict[str, Any], name: str) -> str:
     """One finding, for instance "Unbalance 1.2 ± 0.4 %, limit 2 %"."""
     if finding["value"] is None:
         return _("%(name)s: no reading") % {"name": name}
+    if finding["unit"] == "signs":
+        return _("%(name)s: %(found)s") % {"name": name, "found": signs_words(finding["value"])}
     words = f"{name} {figure_words(finding['value'], finding['uncertainty'], finding['unit'], finding['bound'])}"
     if finding["limit"]:
         words += ", " + limit_words(finding["limit"])
     return words
+
+
+def signs_words(count: float) -> str:
+    """What was looked for, and how much of it was found; its limit, half a sign, says nothing to people."""
+    if not count:
+        return _("nothing found")
+    return ngettext("one sign of trouble", "%(n)d signs of trouble", int(count)) % {"n": int(count)}
 
 
 def figure_words(value: float, uncertainty: float | None, unit: str, bound: str | None) -> str:

@@ -38,6 +38,12 @@ class EnquiryForm(forms.ModelForm):
 
     field_order = [*Meta.fields[:6], "pictures", *Meta.fields[6:], "consent"]
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["work_wanted"].help_text = _("Not sure? Choose “General diagnosis”.")
+        for name in ("lamps", "pictures", "phone"):
+            self.fields[name].note = _("may stay empty")  # type: ignore[attr-defined]
+
     def clean_website(self) -> str:
         if self.cleaned_data["website"]:
             raise ValidationError(_("This form was filled in by a program."))

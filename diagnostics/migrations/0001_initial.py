@@ -94,7 +94,7 @@ class Migration(migrations.Migration):
             name='InstrumentRange',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('unit', models.CharField(choices=[('milliohm', 'milliohm'), ('ohm', 'ohm'), ('megohm', 'megohm'), ('V', 'volt'), ('A', 'ampere'), ('microhenry', 'microhenry'), ('°C', 'degree Celsius'), ('rpm', 'revolutions per minute'), ('µS/cm', 'microsiemens per centimetre'), ('l/min', 'litres per minute')], max_length=12, verbose_name='measures')),
+                ('unit', models.CharField(choices=[('milliohm', 'milliohm'), ('ohm', 'ohm'), ('megohm', 'megohm'), ('V', 'volt'), ('A', 'ampere'), ('microhenry', 'microhenry'), ('°C', 'degrees Celsius'), ('rpm', 'revolutions per minute'), ('µS/cm', 'microsiemens per centimetre'), ('l/min', 'litres per minute')], max_length=12, verbose_name='measures')),
                 ('highest', models.FloatField(verbose_name='range up to')),
                 ('percent_of_reading', models.FloatField(verbose_name='accuracy: percent of reading')),
                 ('counts', models.FloatField(verbose_name='plus counts')),

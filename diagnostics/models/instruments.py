@@ -43,7 +43,7 @@ class InstrumentRange(PrivateModel):
         VOLT = "V", _("volt")
         AMPERE = "A", _("ampere")
         MICROHENRY = "microhenry", _("microhenry")
-        CELSIUS = "°C", _("degree Celsius")
+        CELSIUS = "°C", _("degrees Celsius")
         RPM = "rpm", _("revolutions per minute")
         MICROSIEMENS_PER_CM = "µS/cm", _("microsiemens per centimetre")
         LITRE_PER_MINUTE = "l/min", _("litres per minute")

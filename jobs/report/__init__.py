@@ -10,9 +10,10 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from django.utils import timezone
-from django.utils.formats import date_format, number_format
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from diagnostics.summary import written
 from jobs.clearance import clearance
 from jobs.models import Job, SignedEntry
 from jobs.outlook import battery_words
@@ -20,6 +21,7 @@ from jobs.report.readings import Measured, ReadingShown, measured_of, readings_o
 from jobs.sheet_page.steps import title_of
 from jobs.standing import Stands, held_by
 from network.models import Workshop
+from parts.models import Answer
 
 Step = SignedEntry.Step
 
@@ -88,14 +90,36 @@ def report_of(job: Job, workshop: Workshop) -> Report:
 
 
 def _sentence(job: Job, newest: dict[str, SignedEntry]) -> str:
+    facts = {"fitted": _what_was_fitted(job)}
     if job.handed_over_at:
-        day = date_format(timezone.localtime(job.handed_over_at), "DATE_FORMAT")
-        return _("A new %(part)s was fitted and proved; the car was handed over on %(day)s.") % {
-            "part": job.get_part_display(), "day": day,
-        }  # fmt: skip
+        facts["day"] = date_format(timezone.localtime(job.handed_over_at), "DATE_FORMAT")
+        return _("%(fitted)s was fitted and proved; the car was handed over on %(day)s.") % facts
     if Step.FITTED in newest:
-        return _("A new %(part)s was fitted; it is being proved.") % {"part": job.get_part_display()}
+        return _("%(fitted)s was fitted; it is being proved.") % facts
     return _("The work is not finished: no %(part)s was fitted yet.") % {"part": job.get_part_display()}
+
+
+def _what_was_fitted(job: Job) -> str:
+    """The part by its condition, where its offer says it: nobody reads "new" of a used one."""
+    part = {"part": job.get_part_display()}
+    accepted = _accepted(job)
+    if accepted is None:
+        return _("The %(part)s") % part
+    if accepted.offer == Answer.Offer.CAN_BE_REPAIRED:
+        return _("The repaired %(part)s") % part
+    match accepted.condition:
+        case Answer.Condition.USED:
+            return _("A used %(part)s") % part
+        case Answer.Condition.REBUILT:
+            return _("A rebuilt %(part)s") % part
+        case Answer.Condition.NEW | Answer.Condition.NEW_OLD_STOCK:
+            return _("A new %(part)s") % part
+    return _("The %(part)s") % part
+
+
+def _accepted(job: Job) -> Answer | None:
+    """The offer that the part came by."""
+    return job.part_request.answers.filter(state=Answer.State.ACCEPTED).first() if job.part_request else None
 
 
 def _summary(job: Job, newest: dict[str, SignedEntry]) -> str:
@@ -106,7 +130,7 @@ def _summary(job: Job, newest: dict[str, SignedEntry]) -> str:
 
 def _car(job: Job) -> list[tuple[str, str]]:
     car = job.vehicle
-    odometer = f"{number_format(car.odometer_km, use_l10n=True, force_grouping=True)} km" if car.odometer_km else ""
+    odometer = f"{written(car.odometer_km, 0)} km" if car.odometer_km else ""
     rows = [
         (_("Vehicle"), car.description),
         (_("Registration"), car.registration),
@@ -133,7 +157,7 @@ def _fitted(job: Job, newest: dict[str, SignedEntry]) -> list[tuple[str, str]]:
     if job.part_request:
         asked = job.part_request
         rows.append((_("Part"), f"{job.get_part_display()}, {asked.number}".strip(", ")))
-        accepted = asked.answers.filter(state="accepted").first()
+        accepted = _accepted(job)
         if accepted:
             marks = accepted.marks and _("; marks: %(marks)s") % {"marks": accepted.marks}
             rows.append((_("Condition"), f"{accepted.get_condition_display()}{marks}"))

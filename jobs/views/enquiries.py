@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from jobs import enquiring, owner_link, passing_on
+from jobs import enquiring, estimating, owner_link, passing_on
 from jobs.enquiry_forms import EnquiryForm, ReplyForm
 from jobs.models import Enquiry
 from jobs.owner_words import standing
@@ -53,12 +53,14 @@ def enquiry_private(request: HttpRequest, token: str) -> HttpResponse:
         if request.method == "POST":
             return redirect(_decided(request, enquiry) or request.path)
         job = getattr(enquiry, "job", None)
+        waits = estimating.standing(job).waits if job else None
         context = {
             "enquiry": enquiry,
             "workshop": enquiry.workshop,
             "job": job,
             "job_path": owner_link.path_for_job(job) if job else "",
             "standing": standing(enquiry, job),
+            "waits": owner_link.path_for_job(waits.job, "car_estimate", number=waits.number) if waits else "",
             "pictures": enquiry.pictures.all(),
             "token": token,
         }

@@ -21,7 +21,9 @@ MOST = 50  # workshops on one page
 def find(request: HttpRequest) -> HttpResponse:
     """Ask for the work, postcode and radius; answer with the nearest proved workshops."""
     asked = any(name in request.GET for name in ("place", "work"))
-    form = FindForm(request.GET if asked else None)
+    typed = request.GET.copy()
+    typed.setdefault("radius_km", str(FindForm.base_fields["radius_km"].initial))  # a link may name the place only
+    form = FindForm(typed if asked else None)
     context: dict[str, Any] = {"form": form}
     status = 200
     if asked and form.is_valid():

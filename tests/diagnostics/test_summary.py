@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diagnostics.summary import FEW, found_in_short, found_words, instrument_words
+from diagnostics.summary import FEW, found_in_short, found_words, instrument_words, signs_words
 from tests.bench import PROOF, Bench
 from tests.diagnostics.sound import SOUND
 
@@ -18,6 +18,12 @@ def test_of_many_the_one_nearest_to_its_limit_is_told(bench: Bench) -> None:
     assert words.startswith(f"{len(record.body['findings'])} figures; nearest to its limit: ")
     assert found_words(record).count(words.partition(": ")[2]) >= 1
     assert f"{nearest['limit']['value']:g}" in words
+
+
+def test_signs_that_were_looked_for_are_told_in_words(bench: Bench) -> None:
+    record = bench.record("fan_sweep", SOUND["fan_sweep"].values)
+    assert "Filter and duct: nothing found" in found_words(record)
+    assert signs_words(1) == "one sign of trouble" and signs_words(3) == "3 signs of trouble"
 
 
 def test_one_outside_goes_before_all_others(bench: Bench) -> None:

@@ -7,6 +7,7 @@ that they go, and no more is kept than the purpose needs. Pictures: OWASP ASVS 5
 from __future__ import annotations
 
 import datetime
+from decimal import Decimal
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -14,9 +15,9 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from jobs import passing_on, working
-from jobs.models import Customer, Enquiry, Job, Vehicle
-from jobs.owner_link import path_for
+from jobs import estimating, passing_on, working
+from jobs.models import Customer, Enquiry, Estimate, Job, Vehicle
+from jobs.owner_link import path_for, path_for_job
 from jobs.owner_words import standing
 from network.access import acting_for
 from network.models import Event, Membership, Notice, Picture
@@ -28,6 +29,10 @@ TYPED = {"vehicle": "Canaryvehicle", "symptom": "Canarysymptom", "lamps": "Canar
 FIELDS = {
     "work_wanted": "inverter", "vehicle": "Lanner", "symptom": "stops", "can_drive": "yes", "name": "Ann Owner",
     "email": "ann@owner.example", "consent": "on",
+}  # fmt: skip
+LINE = {
+    "kind": "labour", "words": "Find it", "part_number": "", "quantity": Decimal(1), "price": 9500,
+    "tax_percent": Decimal(21),
 }  # fmt: skip
 
 
@@ -208,3 +213,21 @@ def test_the_owner_reads_how_the_job_stands_in_plain_words(
 def test_people_of_the_workshop_are_told_and_of_no_other(enquiry: Enquiry, cast: Cast) -> None:
     told = Notice.objects.filter(event__verb="enquiry_sent").values_list("person_id", flat=True)
     assert set(told) <= set(Membership.objects.filter(workshop=cast.a).values_list("person_id", flat=True))
+
+
+def test_an_estimate_that_waits_is_said_first_by_the_enquirys_link(
+    enquiry: Enquiry, cast: Cast, client: Client
+) -> None:
+    job = made.make_job(cast.technician, enquiry=enquiry)
+    with acting_for(cast.a):
+        draft = estimating.begin(job=job, by=cast.technician)
+        estimating.keep(
+            estimate=draft, lines=[LINE], words="", holds_until=draft.holds_until, seen=0, by=cast.technician
+        )
+        estimating.send(estimate=reread_estimate(draft), seen=1, by=cast.technician)
+    page = client.get(path_for(enquiry)).content.decode()
+    assert "waits for your answer." in page and path_for_job(job, "car_estimate", number=1) in page
+
+
+def reread_estimate(estimate: Estimate) -> Estimate:
+    return Estimate.objects.select_related("job__vehicle__customer").get(pk=estimate.pk)

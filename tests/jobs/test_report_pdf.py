@@ -5,12 +5,16 @@ from __future__ import annotations
 import io
 
 import pytest
+from django.utils import timezone
 from pypdf import PdfReader
 
 from jobs.models import Job
 from jobs.report import report_of
 from jobs.report.pdf import pdf_of, with_glyphs
+from parts import sourcing
+from parts.models import Answer
 from tests.bench import Bench
+from tests.cast import make_answer, make_member, make_request, make_workshop
 from tests.jobs.test_clearance import all_but
 
 VERIFY = "https://bench.example/verify/?hash="
@@ -23,6 +27,29 @@ def read(bench: Bench) -> PdfReader:
     report = report_of(job, bench.workshop)
     made = pdf_of(report, verify_url=VERIFY + report.last_hash, made_at=job.booked_in_at)
     return PdfReader(io.BytesIO(made))
+
+
+@pytest.mark.parametrize(
+    ("offered", "first"),
+    [
+        ({"condition": "used"}, "A used inverter was fitted"),
+        ({"condition": "new_old_stock"}, "A new inverter was fitted"),
+        ({"condition": "rebuilt"}, "A rebuilt inverter was fitted"),
+        ({"offer": "can_be_repaired"}, "The repaired inverter was fitted"),
+        (None, "The inverter was fitted"),
+    ],
+)
+def test_the_first_sentence_calls_the_part_what_its_offer_called_it(
+    bench: Bench, offered: dict[str, str] | None, first: str
+) -> None:
+    request = make_request(bench.ilse)
+    if offered:
+        answer = make_answer(request, make_member(make_workshop("Werkstatt Rureifel")))
+        sourcing.accept(answer=answer, by=bench.ilse)
+        Answer.objects.filter(pk=answer.pk).update(**offered)
+    Job.objects.filter(pk=bench.job.pk).update(part_request=request, handed_over_at=timezone.now())
+    job = Job.objects.select_related("vehicle__customer", "part_request").get(pk=bench.job.pk)
+    assert report_of(job, bench.workshop).sentence.startswith(first)
 
 
 @pytest.fixture

@@ -106,6 +106,12 @@ def test_nonsense_in_the_search_is_refused_and_never_an_error(qualified: Worksho
     assert find(**{field: value}).status_code in (200, 404, 422)
 
 
+def test_a_link_that_names_no_radius_looks_within_25_km(qualified: Workshop) -> None:
+    answer = find(radius_km=None)
+    assert answer.status_code == 200 and answer.context["radius_km"] == 25
+    assert '<option value="25" selected>' in text_of(answer)
+
+
 def test_a_missing_field_is_named(qualified: Workshop) -> None:
     answer = find(place=None)
     assert answer.status_code == 422 and answer.context["form"].errors["place"]
