@@ -7,7 +7,8 @@ The same numbers are found on SQLite and on PostgreSQL, in the same order and wi
   half or end with the last (an index on the number reversed) are candidates; of these the outer quarter on the other
   side is whole as well, or the rest is; what is left is looked at one by one. Two swapped signs across the middle leave
   neither half whole, and that one number is asked for by itself;
-- contained: every number is read, from the index alone.
+- contained: every number is read, from the index alone; a PostgreSQL with trigrams has an index of pieces as well
+  (`migrations/0002_pieces_of_numbers.py`), which only makes it quicker.
 """
 
 from __future__ import annotations

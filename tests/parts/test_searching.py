@@ -3,13 +3,14 @@
 import random
 
 import pytest
+from django.db import connection
 from hypothesis import given
 from hypothesis import strategies as st
 from rapidfuzz.distance import OSA
 
 from parts.models import PartNumber
 from parts.numbers import normalise, one_typo_apart, sign_after
-from parts.searching import How, one_typo, search
+from parts.searching import How, containing, one_typo, search
 from tests.cast import make_member, make_workshop
 
 ALPHABET = "0O1I8BLN27"
@@ -125,3 +126,18 @@ def test_a_typo_search_finds_what_comparing_with_every_number_finds() -> None:
     for wanted in chance.sample(sorted(numbers), 12):
         expected = sorted(one for one in numbers if OSA.distance(wanted, one) == 1)
         assert [number for _key, number in one_typo(PartNumber.objects.all(), wanted)] == expected
+
+
+@pytest.mark.django_db
+def test_pieces_are_found_by_an_index_never_by_the_table() -> None:
+    """The index on the number as a whole, read through; where PostgreSQL has trigrams, the one on pieces."""
+    pieces = containing(PartNumber.objects.all(), "27410")
+    if connection.vendor == "sqlite":
+        assert "COVERING INDEX part_number_begins" in pieces.explain()
+        return
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT count(*) FROM pg_available_extensions WHERE name = 'pg_trgm'")
+        trigrams = cursor.fetchone()[0]
+        # On a table this small PostgreSQL would read the table; it is told not to.
+        cursor.execute("SET LOCAL enable_seqscan = off; SET LOCAL enable_indexonlyscan = off")
+    assert ("part_number_pieces" if trigrams else "part_number_begins") in pieces.order_by().explain()
