@@ -5,8 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
-from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from diagnostics.part_kinds import PartKind
@@ -34,9 +32,3 @@ class WatchForm(forms.ModelForm):
         self.fields["region"].queryset = Region.objects.all()  # type: ignore[attr-defined]
         kinds = [("", gettext_lazy("any kind")), *PartKind.choices]
         self.fields["part_kind"].choices = kinds  # type: ignore[attr-defined]
-
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
-        if not self.errors and not any(cleaned.get(name) for name in self.fields):
-            raise ValidationError(_("Name a family, a kind of part or a region; for everything there is the board."))
-        return cleaned

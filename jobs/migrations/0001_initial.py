@@ -3,6 +3,7 @@
 import django.db.models.deletion
 import django.utils.timezone
 import jobs.models.enquiries
+import network.phones
 from django.conf import settings
 from django.db import migrations, models
 
@@ -46,7 +47,7 @@ class Migration(migrations.Migration):
                 ('damaged', models.BooleanField(default=False, verbose_name='it was in a crash or in water, or it smokes or smells')),
                 ('name', models.CharField(max_length=120, verbose_name='your name')),
                 ('email', models.EmailField(max_length=254, verbose_name='your e-mail')),
-                ('phone', models.CharField(blank=True, max_length=40, verbose_name='your phone')),
+                ('phone', models.CharField(blank=True, max_length=40, validators=[network.phones.can_be_dialled], verbose_name='your phone')),
                 ('state', models.CharField(choices=[('sent', "waiting for the workshop's answer"), ('answered', 'answered by the workshop'), ('job_made', 'taken on as a job'), ('passed_on', 'sent on to another workshop'), ('withdrawn', 'withdrawn by the owner')], default='sent', max_length=9)),
                 ('answer', models.TextField(blank=True, max_length=2000, verbose_name='your answer to the owner')),
                 ('answered_at', models.DateTimeField(null=True)),

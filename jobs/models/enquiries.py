@@ -15,6 +15,7 @@ from django.utils.translation import gettext_lazy as _
 from network import work
 from network.access import PrivateManager, PrivateModel, PrivateQuerySet
 from network.models import Event, Membership, Picture, User, Workshop
+from network.phones import can_be_dialled
 
 
 def new_nonce() -> str:
@@ -54,7 +55,7 @@ class Enquiry(PrivateModel):
     damaged = models.BooleanField(_("it was in a crash or in water, or it smokes or smells"), default=False)
     name = models.CharField(_("your name"), max_length=120)
     email = models.EmailField(_("your e-mail"))
-    phone = models.CharField(_("your phone"), max_length=40, blank=True)
+    phone = models.CharField(_("your phone"), max_length=40, blank=True, validators=[can_be_dialled])
     state = models.CharField(max_length=9, choices=State, default=State.SENT)
     answer = models.TextField(_("your answer to the owner"), max_length=2000, blank=True)
     answered_at = models.DateTimeField(null=True)

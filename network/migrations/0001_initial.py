@@ -3,6 +3,7 @@
 import django.db.models.deletion
 import django.db.models.functions.text
 import django.utils.timezone
+import network.phones
 from django.conf import settings
 from django.db import migrations, models
 
@@ -87,7 +88,7 @@ class Migration(migrations.Migration):
                 ('longitude', models.FloatField()),
                 ('band', models.SmallIntegerField(editable=False)),
                 ('email', models.EmailField(max_length=254, verbose_name='e-mail')),
-                ('phone', models.CharField(max_length=40, verbose_name='phone')),
+                ('phone', models.CharField(max_length=40, validators=[network.phones.can_be_dialled], verbose_name='phone')),
                 ('business_number', models.CharField(max_length=20, verbose_name='business number')),
                 ('languages', models.CharField(blank=True, max_length=120, verbose_name='languages spoken')),
                 ('first_look', models.CharField(blank=True, max_length=120, verbose_name='first look: when, and what it costs')),

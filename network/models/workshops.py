@@ -21,6 +21,7 @@ from django.utils.translation import gettext_lazy as _
 from network import work
 from network.models.events import Event
 from network.models.people import User
+from network.phones import can_be_dialled
 
 
 def band_of(latitude: float) -> int:
@@ -51,7 +52,7 @@ class Workshop(models.Model):
     band = models.SmallIntegerField(editable=False)
     region = models.ForeignKey("network.Region", on_delete=models.PROTECT, related_name="workshops")
     email = models.EmailField(_("e-mail"))
-    phone = models.CharField(_("phone"), max_length=40)
+    phone = models.CharField(_("phone"), max_length=40, validators=[can_be_dialled])
     business_number = models.CharField(_("business number"), max_length=20)
     languages = models.CharField(_("languages spoken"), max_length=120, blank=True)
     first_look = models.CharField(_("first look: when, and what it costs"), max_length=120, blank=True)

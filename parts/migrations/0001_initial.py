@@ -501,6 +501,6 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='watch',
-            constraint=models.CheckConstraint(condition=models.Q(('family__isnull', False), models.Q(('part_kind', ''), _negated=True), ('region__isnull', False), _connector='OR'), name='watch_of_something'),
+            constraint=models.CheckConstraint(condition=models.Q(('family__isnull', False), models.Q(('part_kind', ''), _negated=True), ('region__isnull', False), _connector='OR'), name='watch_of_something', violation_error_message='Name a family, a kind of part or a region; for everything there is the board.'),
         ),
     ]

@@ -32,6 +32,9 @@ class Watch(PrivateModel):
             models.CheckConstraint(
                 condition=Q(family__isnull=False) | ~Q(part_kind="") | Q(region__isnull=False),
                 name="watch_of_something",
+                violation_error_message=_(
+                    "Name a family, a kind of part or a region; for everything there is the board."
+                ),
             )
         ]
 

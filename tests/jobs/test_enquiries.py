@@ -231,3 +231,20 @@ def test_an_estimate_that_waits_is_said_first_by_the_enquirys_link(
 
 def reread_estimate(estimate: Estimate) -> Estimate:
     return Estimate.objects.select_related("job__vehicle__customer").get(pk=estimate.pk)
+
+
+@pytest.mark.parametrize(
+    ("phone", "taken"), [("+32 4 555 01 02", True), ("04/555.01.02", True), ("", True), ("abc", False), ("12", False)]
+)
+def test_a_phone_number_that_nobody_can_dial_is_refused(cast: Cast, client: Client, phone: str, taken: bool) -> None:
+    # ITU-T E.164 leaves the shortest number open; five digits are common practice, no source.
+    sent = client.post(reverse("enquire", args=[cast.a.pk]), FIELDS | {"phone": phone})
+    assert sent.status_code == (302 if taken else 422)
+    assert taken or "as it is dialled from abroad" in sent.content.decode()
+
+
+def test_withdrawing_asks_once_more(enquiry: Enquiry, client: Client) -> None:
+    page = client.get(path_for(enquiry)).content.decode()
+    assert page.index("can’t be undone") < page.index('name="act" value="withdraw"')
+    client.post(path_for(enquiry), {"act": "withdraw"})
+    assert reread(enquiry).state == Enquiry.State.WITHDRAWN

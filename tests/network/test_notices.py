@@ -26,7 +26,7 @@ def test_the_first_line_of_the_mail_is_the_subject_and_the_link_leads_to_what_wa
     person = make_person()
     tell(person, path="/applications/7/")
     notice = Notice.objects.get()
-    assert notice.subject == "A workshop applies to the network" and notice.person == person
+    assert notice.subject == "Voltwerk applies to the network" and notice.person == person
     assert "\n" not in notice.subject and notice.body.startswith("Good day,")
     assert "http://localhost:8000/applications/7/" in notice.body and "Voltwerk" in notice.body
 

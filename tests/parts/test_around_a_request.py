@@ -114,7 +114,9 @@ def test_the_same_watch_twice_is_one_and_it_can_be_stopped(board, technician, cl
     assert client_of(board.rureifel).post(f"/watches/{key}/stop/").status_code == 404  # a colleague's is not one's own
     client.post(f"/watches/{key}/stop/")
     assert "Name the first one below" in client.get("/watches/").content.decode()
-    assert client.post("/watches/", {}).status_code == 422
+    refused = client.post("/watches/", {})
+    assert refused.status_code == 422 and "Constraint" not in refused.content.decode()
+    assert refused.context["form"].non_field_errors()[0].startswith("Name a family")
 
 
 def test_nobody_watches_for_more_than_one_can_follow(board, technician, monkeypatch):
