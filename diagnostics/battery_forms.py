@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics.forms import FiniteField
 from diagnostics.models import Battery, EarlierCapacity
+from network.form_fields import WholeField
 
 DAY = {"type": "date"}
 EARLIEST = datetime.date(1990, 1, 1)  # before it no car of this kind was sold
@@ -32,7 +33,7 @@ class BatteryForm(forms.ModelForm):
         widget=forms.DateInput(attrs=DAY, format="%Y-%m-%d"),
         validators=[possible_day],
     )
-    km_when_new = forms.IntegerField(
+    km_when_new = WholeField(
         label=gettext_lazy("Odometer when it was new"),
         min_value=0,
         max_value=FARTHEST_KM,
@@ -55,7 +56,7 @@ class EarlierForm(forms.ModelForm):
         widget=forms.DateInput(attrs=DAY, format="%Y-%m-%d"),
         validators=[possible_day],
     )
-    odometer_km = forms.IntegerField(
+    odometer_km = WholeField(
         label=gettext_lazy("Odometer on that day"), min_value=0, max_value=FARTHEST_KM, required=False
     )
     capacity_percent = FiniteField(

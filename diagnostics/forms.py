@@ -20,6 +20,7 @@ from diagnostics.models import (
     Sheet,
     SystemFamily,
 )
+from network.form_fields import WholeField
 from network.private_text import private_pieces
 
 SHEETS_TO_MEASURE_ON = 30  # the newest ones
@@ -166,10 +167,8 @@ class FamilyForm(forms.ModelForm):
         label=gettext_lazy("Highest working voltage, boost included"), unit="V", min_value=1, max_value=2000
     )
     rated_ah = FiniteField(label=gettext_lazy("Rated capacity"), unit="Ah", min_value=0.1, max_value=2000)
-    blocks = forms.IntegerField(label=gettext_lazy("Blocks or cells in a row"), min_value=1, max_value=2000)
-    machines = forms.IntegerField(
-        label=gettext_lazy("Electric machines in the car"), min_value=1, max_value=4, initial=1
-    )
+    blocks = WholeField(label=gettext_lazy("Blocks or cells in a row"), min_value=1, max_value=2000)
+    machines = WholeField(label=gettext_lazy("Electric machines in the car"), min_value=1, max_value=4, initial=1)
 
     class Meta:
         model = SystemFamily

@@ -15,6 +15,7 @@ from diagnostics.kind import Figure
 from diagnostics.models import SystemFamily
 from jobs.forms import clean_codes
 from jobs.models import Customer, DrivenWheels, Enquiry, Job, Triage, Vehicle
+from network.form_fields import WholeField
 from network.pictures import PicturesField
 
 CUSTOMER = {"customer_name": "name", "customer_email": "email", "customer_phone": "phone"}
@@ -46,9 +47,7 @@ class BookingForm(forms.Form):
     )
     registration = forms.CharField(label=gettext_lazy("Registration"), max_length=20, required=False)
     vin = forms.CharField(label=gettext_lazy("VIN"), max_length=17, required=False)
-    odometer_km = forms.IntegerField(
-        label=gettext_lazy("Odometer, km"), min_value=0, max_value=3_000_000, required=False
-    )
+    odometer_km = WholeField(label=gettext_lazy("Odometer, km"), min_value=0, max_value=3_000_000, required=False)
     complaint = forms.CharField(
         label=gettext_lazy("Complaint, in the owner's words"), max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
     )

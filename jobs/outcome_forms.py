@@ -15,6 +15,7 @@ from jobs.forms import clean_codes
 from jobs.models import FollowUp, Job, Outcome, SignedEntry
 from jobs.sharing import private_pieces
 from network import private_text
+from network.form_fields import WholeField
 from network.pictures import PicturesField
 
 
@@ -27,7 +28,7 @@ class StandsForm(forms.Form):
     seen_on = forms.DateField(
         label=gettext_lazy("Seen, or came back, on"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
     )
-    odometer_km = forms.IntegerField(
+    odometer_km = WholeField(
         label=gettext_lazy("Odometer, km"),
         help_text=gettext_lazy("Where you know it. It stays in your own records."),
         min_value=0,
@@ -91,7 +92,7 @@ class EarlierForm(forms.ModelForm):
         max_length=60,
         help_text=gettext_lazy("For you alone: the number in your books"),
     )
-    odometer_km = forms.IntegerField(
+    odometer_km = WholeField(
         label=gettext_lazy("Odometer, km"),
         help_text=gettext_lazy("Members see it to the next 50 000 km."),
         min_value=0,

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from diagnostics.models import SharedSheet
+from network.form_fields import WholeField
 from network.models import Membership
 from network.pictures import PicturesField
 from network.private_text import IN_A_NUMBER
@@ -29,8 +30,8 @@ def _text(label: Any, length: int, **more: Any) -> SharedText:
     return SharedText(label=label, max_length=length, required=False, **more)
 
 
-def _count(label: Any, most: int, *, unit: Any = "", **more: Any) -> forms.IntegerField:
-    field = forms.IntegerField(label=label, min_value=0, max_value=most, required=False, **more)
+def _count(label: Any, most: int, *, unit: Any = "", **more: Any) -> WholeField:
+    field = WholeField(label=label, min_value=0, max_value=most, required=False, **more)
     field.unit = unit  # type: ignore[attr-defined]
     return field
 

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from diagnostics.part_kinds import PartKind
+from network.form_fields import WholeField
 from network.models import Membership, Region
 from network.pictures import PicturesField
 from network.private_text import IN_A_NUMBER
@@ -32,7 +33,7 @@ class RequestForm(forms.ModelForm):
         widget=forms.TextInput(attrs={"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}),
     )  # fmt: skip
     description = SharedText(label=gettext_lazy("What it is"), max_length=120)
-    quantity = forms.IntegerField(label=gettext_lazy("How many pieces"), min_value=1, max_value=MOST_PIECES, initial=1)
+    quantity = WholeField(label=gettext_lazy("How many pieces"), min_value=1, max_value=MOST_PIECES, initial=1)
     marks = SharedText(
         label=gettext_lazy("Revision marks to look for"), max_length=200, required=False,
         help_text=gettext_lazy("Makers revise a part under its old number: a label, a dot, the colour of a plug."),

@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics.models import SystemFamily
 from diagnostics.part_kinds import PartKind
+from network.form_fields import WholeField
 from network.models import Region
 from network.pictures import PicturesField
 from network.private_text import IN_A_NUMBER
@@ -119,7 +120,7 @@ class RevisionForm(forms.ModelForm):
     )  # fmt: skip
     made = SharedText(label=gettext_lazy("Made from, until"), max_length=80, required=False)
     label_mark = SharedText(label=gettext_lazy("Mark on the label"), max_length=120, required=False)
-    dots = forms.IntegerField(
+    dots = WholeField(
         label=gettext_lazy("Dots on the label"), min_value=0, max_value=MOST_DOTS, required=False,
         help_text=gettext_lazy("0 where the others have some and this one has none; empty where dots say nothing"),
     )  # fmt: skip

@@ -14,7 +14,8 @@ class NamedField(BoundField):
 
     def __init__(self, form: Any, field: Any, name: str) -> None:
         super().__init__(form, field, name)
-        for code, sentence in _sentences(field, str(self.label).rstrip(" :?.")):
+        self.named = str(self.label).rstrip(" :?.")
+        for code, sentence in _sentences(field, self.named):
             if field.error_messages.get(code) == _djangos(field, code):
                 field.error_messages[code] = sentence
 

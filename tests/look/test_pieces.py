@@ -47,7 +47,7 @@ def test_a_field_with_an_error_names_its_error_and_its_help(wrong):
     named = re.search(r'<input[^>]*aria-describedby="([^"]+)"', html).group(1).split()
     assert [f'id="{name}"' in html for name in named] == [True, True]
     assert 'aria-invalid="true"' in html
-    assert "less than or equal to 900" in html
+    assert "It can’t be 950: the most is 900." in html
 
 
 def test_a_reading_says_its_unit_to_eye_and_ear(wrong):

@@ -6,17 +6,20 @@ Expected sentences are the project's own words; the days are those of ISO 8601 a
 import datetime
 import importlib
 import pkgutil
+from html import unescape
 from typing import Any
 
 import pytest
 from django import forms
 from django.forms.forms import BaseForm
+from django.template.loader import render_to_string
 
 import diagnostics
 import jobs
 import network
 import parts
 from network.access import NobodyActs
+from network.form_fields import WholeField
 
 DJANGOS = ("This field is required", "Enter a", "Select a valid choice", "Ensure this value", "No file was submitted")
 
@@ -113,3 +116,27 @@ def test_a_day_is_read_day_first_or_as_the_standard_writes_it(text: str) -> None
 def test_the_month_is_never_read_first() -> None:
     with pytest.raises(forms.ValidationError):
         forms.DateField().clean("12/31/2026")
+
+
+def test_the_summary_names_a_field_once() -> None:
+    html = unescape(render_to_string("_parts/errors.html", {"form": Every({"count": "12,5"})}))
+    assert '<a href="#id_words">“Complaint” is empty. Write it here.</a>' in html
+    assert "Does it still run?" not in html
+    assert '<a href="#id_count">Odometer</a>: This isn’t a whole number.' in html
+
+
+@pytest.mark.parametrize("text", ["128400", " 128 400", "128’400", "128\u202f400"])
+def test_thousands_may_be_grouped(text: str) -> None:
+    assert WholeField().clean(text) == 128400
+
+
+@pytest.mark.parametrize("text", ["128,4", "128.400,5", "km", "12x"])
+def test_what_is_no_whole_number_is_refused_and_stays_to_be_seen(text: str) -> None:
+    """The field is one of text: a browser hands over what was typed, so that it can be shown again."""
+
+    class Asked(forms.Form):
+        odometer = WholeField(min_value=0)
+
+    form = Asked({"odometer": text})
+    assert not form.is_valid()
+    assert f'value="{text}"' in str(form) and 'type="number"' not in str(form)
