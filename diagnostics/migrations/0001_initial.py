@@ -12,7 +12,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('network', '0001_initial'),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+        ('network', '__first__'),
     ]
 
     operations = [
@@ -30,6 +30,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(condition=models.Q(('serial', ''), _negated=True), fields=('workshop', 'serial'), name='battery_serial_once')],
             },
         ),
         migrations.CreateModel(
@@ -50,6 +51,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('workshop', 'name'), name='check_resistor_once'), models.CheckConstraint(condition=models.Q(('certified_uncertainty__gte', 0), ('certified_value__gt', 0)), name='check_resistor_possible')],
             },
         ),
         migrations.CreateModel(
@@ -72,6 +74,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.CheckConstraint(condition=models.Q(('capacity_percent__gte', 0), ('capacity_percent__lte', 200)), name='earlier_capacity_possible')],
             },
         ),
         migrations.CreateModel(
@@ -88,6 +91,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('workshop', 'name'), name='instrument_once')],
             },
         ),
         migrations.CreateModel(
@@ -107,6 +111,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('instrument', 'unit', 'highest'), name='range_once'), models.CheckConstraint(condition=models.Q(('counts__gte', 0), ('highest__gt', 0), ('percent_of_reading__gte', 0), ('resolution__gt', 0)), name='range_accuracy_possible')],
             },
         ),
         migrations.CreateModel(
@@ -131,6 +136,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'indexes': [models.Index(fields=['instrument_range', '-checked_at'], name='checks_of_range')],
             },
         ),
         migrations.CreateModel(
@@ -145,6 +151,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('workshop', 'shape'), name='log_shape_once')],
             },
         ),
         migrations.CreateModel(
@@ -208,6 +215,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['figures', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('figures', 'quantity'), name='reference_quantity_once')],
             },
         ),
         migrations.CreateModel(
@@ -295,6 +303,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('sheet', 'sequence'), name='record_sequence_once')],
             },
         ),
         migrations.AddField(
@@ -320,6 +329,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.CheckConstraint(condition=models.Q(('record__isnull', True), ('put_aside_at__isnull', True), _connector='OR'), name='photo_typed_is_not_put_aside')],
             },
         ),
         migrations.CreateModel(
@@ -342,6 +352,7 @@ class Migration(migrations.Migration):
             options={
                 'verbose_name_plural': 'system families',
                 'ordering': ['maker', 'name'],
+                'constraints': [models.UniqueConstraint(django.db.models.functions.text.Lower('maker'), django.db.models.functions.text.Lower('name'), name='family_once'), models.CheckConstraint(condition=models.Q(('blocks__gt', 0), ('highest_working_v__gte', models.F('nominal_v')), ('machines__gt', 0), ('nominal_v__gt', 0), ('rated_ah__gt', 0)), name='family_figures_possible')],
             },
         ),
         migrations.AddField(
@@ -380,6 +391,7 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ['kind', 'quantity', 'pk'],
                 'abstract': False,
+                'constraints': [models.CheckConstraint(condition=models.Q(('taken_back_at__isnull', True), ('confirmed_by__isnull', True), _connector='OR'), name='familylimit_confirmed_is_not_taken_back'), models.CheckConstraint(condition=models.Q(('confirmed_by__isnull', True), models.Q(('confirmed_by', models.F('entered_by')), _negated=True), _connector='OR'), name='familylimit_confirmed_by_a_second'), models.CheckConstraint(condition=models.Q(models.Q(('shape', 'range'), ('upper__gt', models.F('value'))), models.Q(models.Q(('shape', 'range'), _negated=True), ('upper__isnull', True)), _connector='OR'), name='limit_range_has_upper_end')],
             },
         ),
         migrations.CreateModel(
@@ -402,63 +414,8 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ['kind', 'quantity', 'pk'],
                 'abstract': False,
+                'constraints': [models.CheckConstraint(condition=models.Q(('taken_back_at__isnull', True), ('confirmed_by__isnull', True), _connector='OR'), name='expectedreading_confirmed_is_not_taken_back'), models.CheckConstraint(condition=models.Q(('confirmed_by__isnull', True), models.Q(('confirmed_by', models.F('entered_by')), _negated=True), _connector='OR'), name='expectedreading_confirmed_by_a_second'), models.CheckConstraint(condition=models.Q(('high__gt', models.F('low')), ('high__gte', models.F('typical')), ('low__lte', models.F('typical'))), name='expected_in_its_band')],
             },
-        ),
-        migrations.AddConstraint(
-            model_name='battery',
-            constraint=models.UniqueConstraint(condition=models.Q(('serial', ''), _negated=True), fields=('workshop', 'serial'), name='battery_serial_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='checkresistor',
-            constraint=models.UniqueConstraint(fields=('workshop', 'name'), name='check_resistor_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='checkresistor',
-            constraint=models.CheckConstraint(condition=models.Q(('certified_uncertainty__gte', 0), ('certified_value__gt', 0)), name='check_resistor_possible'),
-        ),
-        migrations.AddConstraint(
-            model_name='earliercapacity',
-            constraint=models.CheckConstraint(condition=models.Q(('capacity_percent__gte', 0), ('capacity_percent__lte', 200)), name='earlier_capacity_possible'),
-        ),
-        migrations.AddConstraint(
-            model_name='instrument',
-            constraint=models.UniqueConstraint(fields=('workshop', 'name'), name='instrument_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='instrumentrange',
-            constraint=models.UniqueConstraint(fields=('instrument', 'unit', 'highest'), name='range_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='instrumentrange',
-            constraint=models.CheckConstraint(condition=models.Q(('counts__gte', 0), ('highest__gt', 0), ('percent_of_reading__gte', 0), ('resolution__gt', 0)), name='range_accuracy_possible'),
-        ),
-        migrations.AddIndex(
-            model_name='instrumentcheck',
-            index=models.Index(fields=['instrument_range', '-checked_at'], name='checks_of_range'),
-        ),
-        migrations.AddConstraint(
-            model_name='logshape',
-            constraint=models.UniqueConstraint(fields=('workshop', 'shape'), name='log_shape_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='referencereading',
-            constraint=models.UniqueConstraint(fields=('figures', 'quantity'), name='reference_quantity_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='record',
-            constraint=models.UniqueConstraint(fields=('sheet', 'sequence'), name='record_sequence_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='displayphoto',
-            constraint=models.CheckConstraint(condition=models.Q(('record__isnull', True), ('put_aside_at__isnull', True), _connector='OR'), name='photo_typed_is_not_put_aside'),
-        ),
-        migrations.AddConstraint(
-            model_name='systemfamily',
-            constraint=models.UniqueConstraint(django.db.models.functions.text.Lower('maker'), django.db.models.functions.text.Lower('name'), name='family_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='systemfamily',
-            constraint=models.CheckConstraint(condition=models.Q(('blocks__gt', 0), ('highest_working_v__gte', models.F('nominal_v')), ('machines__gt', 0), ('nominal_v__gt', 0), ('rated_ah__gt', 0)), name='family_figures_possible'),
         ),
         migrations.AddConstraint(
             model_name='sharedsheet',
@@ -467,29 +424,5 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='sharedfigures',
             index=models.Index(condition=models.Q(('taken_back_at__isnull', True)), fields=['family', 'kind'], name='shared_figures_shown'),
-        ),
-        migrations.AddConstraint(
-            model_name='familylimit',
-            constraint=models.CheckConstraint(condition=models.Q(('taken_back_at__isnull', True), ('confirmed_by__isnull', True), _connector='OR'), name='familylimit_confirmed_is_not_taken_back'),
-        ),
-        migrations.AddConstraint(
-            model_name='familylimit',
-            constraint=models.CheckConstraint(condition=models.Q(('confirmed_by__isnull', True), models.Q(('confirmed_by', models.F('entered_by')), _negated=True), _connector='OR'), name='familylimit_confirmed_by_a_second'),
-        ),
-        migrations.AddConstraint(
-            model_name='familylimit',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('shape', 'range'), ('upper__gt', models.F('value'))), models.Q(models.Q(('shape', 'range'), _negated=True), ('upper__isnull', True)), _connector='OR'), name='limit_range_has_upper_end'),
-        ),
-        migrations.AddConstraint(
-            model_name='expectedreading',
-            constraint=models.CheckConstraint(condition=models.Q(('taken_back_at__isnull', True), ('confirmed_by__isnull', True), _connector='OR'), name='expectedreading_confirmed_is_not_taken_back'),
-        ),
-        migrations.AddConstraint(
-            model_name='expectedreading',
-            constraint=models.CheckConstraint(condition=models.Q(('confirmed_by__isnull', True), models.Q(('confirmed_by', models.F('entered_by')), _negated=True), _connector='OR'), name='expectedreading_confirmed_by_a_second'),
-        ),
-        migrations.AddConstraint(
-            model_name='expectedreading',
-            constraint=models.CheckConstraint(condition=models.Q(('high__gt', models.F('low')), ('high__gte', models.F('typical')), ('low__lte', models.F('typical'))), name='expected_in_its_band'),
         ),
     ]

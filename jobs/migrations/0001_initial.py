@@ -15,8 +15,8 @@ class Migration(migrations.Migration):
     dependencies = [
         ('diagnostics', '0001_initial'),
         ('network', '0001_initial'),
+        ('network', '__first__'),
         ('parts', '0001_initial'),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
@@ -66,6 +66,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('state', 'passed_on'), _negated=True), models.Q(('email', ''), ('lamps', ''), ('name', ''), ('phone', ''), ('symptom', ''), ('vehicle', '')), _connector='OR'), name='passed_on_keeps_nothing')],
             },
         ),
         migrations.CreateModel(
@@ -110,6 +111,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('name', ''), _negated=True), models.Q(('text', ''), _negated=True)), name='answer_has_name_and_text')],
             },
         ),
         migrations.CreateModel(
@@ -131,6 +133,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.CheckConstraint(condition=models.Q(('quantity__gt', 0)), name='estimateline_quantity_above_nought'), models.CheckConstraint(condition=models.Q(('price__gte', 0), models.Q(('kind', 'other'), ('price__lt', 0)), _connector='OR'), name='estimateline_only_other_below_nought'), models.CheckConstraint(condition=models.Q(('price__gte', -10000000000), ('price__lte', 10000000000)), name='estimateline_price_readable'), models.CheckConstraint(condition=models.Q(('tax_percent__gte', 0), ('tax_percent__lte', 100)), name='estimateline_tax_is_a_share')],
             },
         ),
         migrations.CreateModel(
@@ -168,6 +171,8 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'indexes': [models.Index(condition=models.Q(('asked_at__isnull', True), ('missed', False)), fields=['workshop', 'due_on'], name='follow_up_due')],
+                'constraints': [models.UniqueConstraint(fields=('repair', 'month'), name='asked_once_a_date'), models.CheckConstraint(condition=models.Q(models.Q(('answer', ''), ('answered_at__isnull', True), ('answered_by__isnull', True), ('seen_on__isnull', True)), models.Q(models.Q(('answer', ''), _negated=True), ('answered_at__isnull', False), ('answered_by__isnull', False), ('seen_on__isnull', False)), _connector='OR'), name='follow_up_says_who_and_when'), models.CheckConstraint(condition=models.Q(('missed', False), ('asked_at__isnull', True), _connector='OR'), name='missed_is_not_asked')],
             },
         ),
         migrations.CreateModel(
@@ -264,6 +269,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('workshop', 'name'), name='bay_once')],
             },
         ),
         migrations.CreateModel(
@@ -283,6 +289,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('reading', 'code', 'detail'), name='code_once_a_reading')],
             },
         ),
         migrations.CreateModel(
@@ -306,6 +313,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('workshop', 'part', 'stage', 'code'), name='listed_once'), models.CheckConstraint(condition=models.Q(('title', ''), _negated=True), name='listed_step_has_a_title')],
             },
         ),
         migrations.CreateModel(
@@ -333,6 +341,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['-shared_at'],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('taken_down_at__isnull', True), ('taken_down_by__isnull', True), ('taken_down_reason', '')), models.Q(('taken_down_at__isnull', False), ('taken_down_by__isnull', False), models.Q(('taken_down_reason', ''), _negated=True)), _connector='OR'), name='taken_down_by_somebody_for_a_reason')],
             },
         ),
         migrations.CreateModel(
@@ -348,6 +357,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['said_at', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('outcome', 'workshop'), name='one_opinion_a_workshop'), models.CheckConstraint(condition=models.Q(('words', ''), _negated=True), name='opinion_says_something')],
             },
         ),
         migrations.AddField(
@@ -399,6 +409,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.CheckConstraint(condition=models.Q(('x__gte', 0), ('x__lte', 100), ('y__gte', 0), ('y__lte', 100)), name='mark_on_the_picture')],
             },
         ),
         migrations.CreateModel(
@@ -419,6 +430,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('job', 'turn', 'code'), name='safe_step_once_a_turn'), models.CheckConstraint(condition=models.Q(('done_by', models.F('stood_by')), _negated=True), name='safe_step_never_alone')],
             },
         ),
         migrations.CreateModel(
@@ -439,6 +451,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['-asked_at', '-pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('remark', ''), ('remark_sha256', ''), ('remarked_at__isnull', True)), models.Q(models.Q(('remark', ''), _negated=True), ('remarked_at__isnull', False), models.Q(('remark_sha256', ''), _negated=True)), _connector='OR'), name='remark_is_signed')],
             },
         ),
         migrations.CreateModel(
@@ -476,6 +489,8 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'indexes': [models.Index(fields=['job', 'step'], name='entry_of_step')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('torque_nm', None), ('words', ''), _negated=True), name='entry_says_something'), models.CheckConstraint(condition=models.Q(('torque_nm', None), models.Q(('torque_nm__gt', 0), models.Q(('tool', ''), _negated=True)), _connector='OR'), name='torque_names_its_tool')],
             },
         ),
         migrations.CreateModel(
@@ -514,6 +529,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('what', 'live'), _negated=True), ('stood_by__isnull', False), _connector='OR'), name='live_only_with_a_second_person')],
             },
         ),
         migrations.CreateModel(
@@ -531,6 +547,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('job', 'step', 'person'), name='draft_once')],
             },
         ),
         migrations.CreateModel(
@@ -555,6 +572,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.CheckConstraint(condition=models.Q(('quantity__gt', 0)), name='usedline_quantity_above_nought'), models.CheckConstraint(condition=models.Q(('price__gte', 0), models.Q(('kind', 'other'), ('price__lt', 0)), _connector='OR'), name='usedline_only_other_below_nought'), models.CheckConstraint(condition=models.Q(('price__gte', -10000000000), ('price__lte', 10000000000)), name='usedline_price_readable'), models.CheckConstraint(condition=models.Q(('tax_percent__gte', 0), ('tax_percent__lte', 100)), name='usedline_tax_is_a_share')],
             },
         ),
         migrations.CreateModel(
@@ -598,6 +616,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('job', 'requirement'), name='waived_once'), models.CheckConstraint(condition=models.Q(('reason', ''), _negated=True), name='waiver_gives_a_reason'), models.CheckConstraint(condition=models.Q(('requirement__in', ['absence_of_voltage', 'isolation', 'identity', 'isolation_after']), _negated=True), name='never_waived')],
             },
         ),
         migrations.CreateModel(
@@ -638,46 +657,6 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.AddConstraint(
-            model_name='enquiry',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('state', 'passed_on'), _negated=True), models.Q(('email', ''), ('lamps', ''), ('name', ''), ('phone', ''), ('symptom', ''), ('vehicle', '')), _connector='OR'), name='passed_on_keeps_nothing'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimateanswer',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('name', ''), _negated=True), models.Q(('text', ''), _negated=True)), name='answer_has_name_and_text'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimateline',
-            constraint=models.CheckConstraint(condition=models.Q(('quantity__gt', 0)), name='estimateline_quantity_above_nought'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimateline',
-            constraint=models.CheckConstraint(condition=models.Q(('price__gte', 0), models.Q(('kind', 'other'), ('price__lt', 0)), _connector='OR'), name='estimateline_only_other_below_nought'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimateline',
-            constraint=models.CheckConstraint(condition=models.Q(('price__gte', -10000000000), ('price__lte', 10000000000)), name='estimateline_price_readable'),
-        ),
-        migrations.AddConstraint(
-            model_name='estimateline',
-            constraint=models.CheckConstraint(condition=models.Q(('tax_percent__gte', 0), ('tax_percent__lte', 100)), name='estimateline_tax_is_a_share'),
-        ),
-        migrations.AddIndex(
-            model_name='followup',
-            index=models.Index(condition=models.Q(('asked_at__isnull', True), ('missed', False)), fields=['workshop', 'due_on'], name='follow_up_due'),
-        ),
-        migrations.AddConstraint(
-            model_name='followup',
-            constraint=models.UniqueConstraint(fields=('repair', 'month'), name='asked_once_a_date'),
-        ),
-        migrations.AddConstraint(
-            model_name='followup',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('answer', ''), ('answered_at__isnull', True), ('answered_by__isnull', True), ('seen_on__isnull', True)), models.Q(models.Q(('answer', ''), _negated=True), ('answered_at__isnull', False), ('answered_by__isnull', False), ('seen_on__isnull', False)), _connector='OR'), name='follow_up_says_who_and_when'),
-        ),
-        migrations.AddConstraint(
-            model_name='followup',
-            constraint=models.CheckConstraint(condition=models.Q(('missed', False), ('asked_at__isnull', True), _connector='OR'), name='missed_is_not_asked'),
-        ),
-        migrations.AddConstraint(
             model_name='estimate',
             constraint=models.UniqueConstraint(fields=('job', 'number'), name='estimate_version_once'),
         ),
@@ -694,99 +673,7 @@ class Migration(migrations.Migration):
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('sent_at__isnull', True), ('sent_by__isnull', True), ('state', 'draft'), ('total__isnull', True)), models.Q(models.Q(('state', 'draft'), _negated=True), ('sent_at__isnull', False), ('sent_by__isnull', False), ('total__gte', 0), ('total__isnull', False)), _connector='OR'), name='estimate_sent_with_its_total'),
         ),
         migrations.AddConstraint(
-            model_name='bay',
-            constraint=models.UniqueConstraint(fields=('workshop', 'name'), name='bay_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='jobcode',
-            constraint=models.UniqueConstraint(fields=('reading', 'code', 'detail'), name='code_once_a_reading'),
-        ),
-        migrations.AddConstraint(
-            model_name='listedstep',
-            constraint=models.UniqueConstraint(fields=('workshop', 'part', 'stage', 'code'), name='listed_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='listedstep',
-            constraint=models.CheckConstraint(condition=models.Q(('title', ''), _negated=True), name='listed_step_has_a_title'),
-        ),
-        migrations.AddConstraint(
-            model_name='outcome',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('taken_down_at__isnull', True), ('taken_down_by__isnull', True), ('taken_down_reason', '')), models.Q(('taken_down_at__isnull', False), ('taken_down_by__isnull', False), models.Q(('taken_down_reason', ''), _negated=True)), _connector='OR'), name='taken_down_by_somebody_for_a_reason'),
-        ),
-        migrations.AddConstraint(
-            model_name='opinion',
-            constraint=models.UniqueConstraint(fields=('outcome', 'workshop'), name='one_opinion_a_workshop'),
-        ),
-        migrations.AddConstraint(
-            model_name='opinion',
-            constraint=models.CheckConstraint(condition=models.Q(('words', ''), _negated=True), name='opinion_says_something'),
-        ),
-        migrations.AddConstraint(
-            model_name='picturemark',
-            constraint=models.CheckConstraint(condition=models.Q(('x__gte', 0), ('x__lte', 100), ('y__gte', 0), ('y__lte', 100)), name='mark_on_the_picture'),
-        ),
-        migrations.AddConstraint(
-            model_name='safestep',
-            constraint=models.UniqueConstraint(fields=('job', 'turn', 'code'), name='safe_step_once_a_turn'),
-        ),
-        migrations.AddConstraint(
-            model_name='safestep',
-            constraint=models.CheckConstraint(condition=models.Q(('done_by', models.F('stood_by')), _negated=True), name='safe_step_never_alone'),
-        ),
-        migrations.AddConstraint(
-            model_name='secondlook',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('remark', ''), ('remark_sha256', ''), ('remarked_at__isnull', True)), models.Q(models.Q(('remark', ''), _negated=True), ('remarked_at__isnull', False), models.Q(('remark_sha256', ''), _negated=True)), _connector='OR'), name='remark_is_signed'),
-        ),
-        migrations.AddIndex(
-            model_name='signedentry',
-            index=models.Index(fields=['job', 'step'], name='entry_of_step'),
-        ),
-        migrations.AddConstraint(
-            model_name='signedentry',
-            constraint=models.CheckConstraint(condition=models.Q(('torque_nm', None), ('words', ''), _negated=True), name='entry_says_something'),
-        ),
-        migrations.AddConstraint(
-            model_name='signedentry',
-            constraint=models.CheckConstraint(condition=models.Q(('torque_nm', None), models.Q(('torque_nm__gt', 0), models.Q(('tool', ''), _negated=True)), _connector='OR'), name='torque_names_its_tool'),
-        ),
-        migrations.AddConstraint(
-            model_name='statechange',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('what', 'live'), _negated=True), ('stood_by__isnull', False), _connector='OR'), name='live_only_with_a_second_person'),
-        ),
-        migrations.AddConstraint(
-            model_name='stepdraft',
-            constraint=models.UniqueConstraint(fields=('job', 'step', 'person'), name='draft_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='usedline',
-            constraint=models.CheckConstraint(condition=models.Q(('quantity__gt', 0)), name='usedline_quantity_above_nought'),
-        ),
-        migrations.AddConstraint(
-            model_name='usedline',
-            constraint=models.CheckConstraint(condition=models.Q(('price__gte', 0), models.Q(('kind', 'other'), ('price__lt', 0)), _connector='OR'), name='usedline_only_other_below_nought'),
-        ),
-        migrations.AddConstraint(
-            model_name='usedline',
-            constraint=models.CheckConstraint(condition=models.Q(('price__gte', -10000000000), ('price__lte', 10000000000)), name='usedline_price_readable'),
-        ),
-        migrations.AddConstraint(
-            model_name='usedline',
-            constraint=models.CheckConstraint(condition=models.Q(('tax_percent__gte', 0), ('tax_percent__lte', 100)), name='usedline_tax_is_a_share'),
-        ),
-        migrations.AddConstraint(
             model_name='job',
             constraint=models.UniqueConstraint(fields=('workshop', 'number'), name='job_number_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='waiver',
-            constraint=models.UniqueConstraint(fields=('job', 'requirement'), name='waived_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='waiver',
-            constraint=models.CheckConstraint(condition=models.Q(('reason', ''), _negated=True), name='waiver_gives_a_reason'),
-        ),
-        migrations.AddConstraint(
-            model_name='waiver',
-            constraint=models.CheckConstraint(condition=models.Q(('requirement__in', ['absence_of_voltage', 'isolation', 'identity', 'isolation_after']), _negated=True), name='never_waived'),
         ),
     ]

@@ -97,6 +97,10 @@ class Migration(migrations.Migration):
                 ('work_bits', models.IntegerField(default=0, editable=False)),
                 ('region', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='workshops', to='network.region')),
             ],
+            options={
+                'indexes': [models.Index(condition=models.Q(('state', 'approved')), fields=['band', 'longitude', 'latitude', 'work_bits', 'id'], name='workshop_public_near')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('latitude__gte', -90), ('latitude__lte', 90), ('longitude__gte', -180), ('longitude__lte', 180)), name='workshop_on_earth')],
+            },
         ),
         migrations.CreateModel(
             name='SharedPicture',
@@ -144,6 +148,9 @@ class Migration(migrations.Migration):
                 ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='memberships', to=settings.AUTH_USER_MODEL)),
                 ('workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='memberships', to='network.workshop')),
             ],
+            options={
+                'constraints': [models.UniqueConstraint(fields=('person', 'workshop'), name='member_once')],
+            },
         ),
         migrations.CreateModel(
             name='KeptAnswer',
@@ -160,6 +167,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.UniqueConstraint(fields=('workshop', 'key'), name='idempotency_key_once')],
             },
         ),
         migrations.CreateModel(
@@ -174,6 +182,9 @@ class Migration(migrations.Migration):
                 ('by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('workshop', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
             ],
+            options={
+                'indexes': [models.Index(fields=['subject_type', 'subject_id', 'at'], name='event_of_subject')],
+            },
         ),
         migrations.CreateModel(
             name='Application',
@@ -187,6 +198,10 @@ class Migration(migrations.Migration):
                 ('decided_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('workshop', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='application', to='network.workshop')),
             ],
+            options={
+                'indexes': [models.Index(condition=models.Q(('state', 'waiting')), fields=['sent_at'], name='application_waiting')],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('decided_at__isnull', True), ('decided_by__isnull', True), ('state', 'waiting')), models.Q(models.Q(('state', 'waiting'), _negated=True), ('decided_at__isnull', False), ('decided_by__isnull', False)), _connector='OR'), name='decided_names_who_and_when'), models.UniqueConstraint(condition=models.Q(('state', 'waiting')), fields=('applicant',), name='one_waits_at_a_time')],
+            },
         ),
         migrations.CreateModel(
             name='ApiToken',
@@ -253,37 +268,5 @@ class Migration(migrations.Migration):
                 'indexes': [models.Index(condition=models.Q(('state', 'verified')), fields=['holder', 'expires_on'], name='proof_valid')],
                 'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('state', 'verified'), _negated=True), models.Q(('verified_by__isnull', False), ('verified_on__isnull', False)), _connector='OR'), name='verified_names_who_and_when')],
             },
-        ),
-        migrations.AddIndex(
-            model_name='workshop',
-            index=models.Index(condition=models.Q(('state', 'approved')), fields=['band', 'longitude', 'latitude', 'work_bits', 'id'], name='workshop_public_near'),
-        ),
-        migrations.AddConstraint(
-            model_name='workshop',
-            constraint=models.CheckConstraint(condition=models.Q(('latitude__gte', -90), ('latitude__lte', 90), ('longitude__gte', -180), ('longitude__lte', 180)), name='workshop_on_earth'),
-        ),
-        migrations.AddConstraint(
-            model_name='membership',
-            constraint=models.UniqueConstraint(fields=('person', 'workshop'), name='member_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='keptanswer',
-            constraint=models.UniqueConstraint(fields=('workshop', 'key'), name='idempotency_key_once'),
-        ),
-        migrations.AddIndex(
-            model_name='event',
-            index=models.Index(fields=['subject_type', 'subject_id', 'at'], name='event_of_subject'),
-        ),
-        migrations.AddIndex(
-            model_name='application',
-            index=models.Index(condition=models.Q(('state', 'waiting')), fields=['sent_at'], name='application_waiting'),
-        ),
-        migrations.AddConstraint(
-            model_name='application',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('decided_at__isnull', True), ('decided_by__isnull', True), ('state', 'waiting')), models.Q(models.Q(('state', 'waiting'), _negated=True), ('decided_at__isnull', False), ('decided_by__isnull', False)), _connector='OR'), name='decided_names_who_and_when'),
-        ),
-        migrations.AddConstraint(
-            model_name='application',
-            constraint=models.UniqueConstraint(condition=models.Q(('state', 'waiting')), fields=('applicant',), name='one_waits_at_a_time'),
         ),
     ]

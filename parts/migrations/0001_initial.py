@@ -17,7 +17,7 @@ class Migration(migrations.Migration):
     dependencies = [
         ('diagnostics', '0001_initial'),
         ('network', '0001_initial'),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+        ('network', '__first__'),
     ]
 
     operations = [
@@ -36,6 +36,10 @@ class Migration(migrations.Migration):
                 ('entered_by_workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
                 ('families', models.ManyToManyField(blank=True, related_name='part_numbers', to='diagnostics.systemfamily', verbose_name='fits these system families')),
             ],
+            options={
+                'indexes': [models.Index(fields=['normalised', 'id'], name='part_number_begins'), models.Index(fields=['reversed', 'id'], name='part_number_ends')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('normalised', ''), _negated=True), name='part_number_has_signs'), models.UniqueConstraint(models.F('normalised'), django.db.models.functions.text.Lower('maker'), name='part_number_once_a_maker')],
+            },
         ),
         migrations.CreateModel(
             name='PartRequest',
@@ -114,6 +118,9 @@ class Migration(migrations.Migration):
                 ('workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
                 ('request', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='answers', to='parts.partrequest')),
             ],
+            options={
+                'constraints': [models.UniqueConstraint(condition=models.Q(('state', 'accepted')), fields=('request',), name='one_accepted_answer'), models.UniqueConstraint(condition=models.Q(('state', 'withdrawn'), _negated=True), fields=('request', 'workshop'), name='one_answer_a_workshop'), models.CheckConstraint(condition=models.Q(models.Q(('accepted_at__isnull', False), ('accepted_by__isnull', False), ('state', 'accepted')), models.Q(models.Q(('state', 'accepted'), _negated=True), ('accepted_at__isnull', True), ('accepted_by__isnull', True)), _connector='OR'), name='accepted_names_who_and_when'), models.CheckConstraint(condition=models.Q(('freight__gte', 0), ('insurance__gte', 0), ('packing__gte', 0), models.Q(('price__isnull', True), ('price__gte', 0), _connector='OR'), models.Q(('core_deposit__isnull', True), ('core_deposit__gte', 0), _connector='OR')), name='answer_costs_not_negative'), models.CheckConstraint(condition=models.Q(models.Q(('offer', 'advice'), ('price__isnull', True)), ('offer', 'replaced_by'), models.Q(models.Q(('offer__in', ('advice', 'replaced_by')), _negated=True), ('price__isnull', False)), _connector='OR'), name='answer_has_a_price'), models.CheckConstraint(condition=models.Q(models.Q(('state', 'accepted'), _negated=True), ('price__isnull', False), _connector='OR'), name='accepted_has_price'), models.CheckConstraint(condition=models.Q(('price__isnull', True), models.Q(('condition', ''), _negated=True), _connector='OR'), name='offer_names_condition'), models.CheckConstraint(condition=models.Q(models.Q(('offer', 'replaced_by'), _negated=True), models.Q(('replacement', ''), _negated=True), _connector='OR'), name='replaced_by_names_the_number'), models.CheckConstraint(condition=models.Q(('core_deposit__isnull', True), models.Q(models.Q(('core_criteria', ''), _negated=True), ('core_days__isnull', False)), _connector='OR'), name='core_names_criteria_and_deadline'), models.CheckConstraint(condition=models.Q(('days_to_ship__lte', models.F('days_to_arrive'))), name='leaves_before_it_arrives')],
+            },
         ),
         migrations.CreateModel(
             name='PartRevision',
@@ -142,6 +149,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['pk'],
+                'constraints': [models.UniqueConstraint(models.F('part_number'), django.db.models.functions.text.Lower('name'), name='revision_once_a_number'), models.CheckConstraint(condition=models.Q(models.Q(('board_print', ''), ('connector_colour', ''), ('label_mark', ''), _negated=True), ('dots__isnull', False), _connector='OR'), name='revision_has_a_mark'), models.CheckConstraint(condition=models.Q(models.Q(('standing', 'known_to_fail'), _negated=True), models.Q(('fault', ''), _negated=True), _connector='OR'), name='revision_that_fails_says_how'), models.CheckConstraint(condition=models.Q(models.Q(('confirmed_at__isnull', True), ('confirmed_by__isnull', True), ('confirmed_by_workshop__isnull', True)), models.Q(('confirmed_at__isnull', False), ('confirmed_by__isnull', False), ('confirmed_by_workshop__isnull', False), models.Q(('confirmed_by_workshop', models.F('entered_by_workshop')), _negated=True)), _connector='OR'), name='revision_confirmed_by_a_second'), models.CheckConstraint(condition=models.Q(('dots__isnull', True), ('dots__lte', 5), _connector='OR'), name='revision_dots_can_be_drawn')],
             },
         ),
         migrations.AddField(
@@ -164,6 +172,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['-pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('why', ''), _negated=True), name='correction_says_why')],
             },
         ),
         migrations.CreateModel(
@@ -179,6 +188,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['asked_at', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('text', ''), _negated=True), name='question_has_words')],
             },
         ),
         migrations.CreateModel(
@@ -198,6 +208,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('normalised', ''), _negated=True), ('quantity__gt', 0)), name='shelf_item_can_be_matched')],
             },
         ),
         migrations.CreateModel(
@@ -233,6 +244,9 @@ class Migration(migrations.Migration):
                 ('looked_at_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('sent_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
             ],
+            options={
+                'constraints': [models.UniqueConstraint(fields=('answer', 'way'), name='sent_once'), models.CheckConstraint(condition=models.Q(models.Q(('arrived_on__isnull', True), ('as_described__isnull', True), ('looked_at_by__isnull', True)), models.Q(('arrived_on__isnull', False), ('as_described__isnull', False), ('looked_at_by__isnull', False), ('way', 'core')), _connector='OR'), name='core_looked_at_whole'), models.CheckConstraint(condition=models.Q(models.Q(('as_described', False), _negated=True), models.Q(('remark', ''), _negated=True), _connector='OR'), name='core_not_as_described_says_what')],
+            },
         ),
         migrations.CreateModel(
             name='Supersession',
@@ -261,6 +275,8 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['since', 'pk'],
+                'indexes': [models.Index(condition=models.Q(('taken_back_at__isnull', True)), fields=['old', 'kind', 'new'], name='supersession_forward'), models.Index(condition=models.Q(('taken_back_at__isnull', True)), fields=['new', 'kind', 'old'], name='supersession_back')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('old', models.F('new')), _negated=True), name='supersession_of_two_numbers'), models.CheckConstraint(condition=models.Q(('kind', 'replaced'), models.Q(('conditions', ''), _negated=True), _connector='OR'), name='instead_names_conditions'), models.CheckConstraint(condition=models.Q(('evidence', ''), _negated=True), name='supersession_names_evidence'), models.CheckConstraint(condition=models.Q(models.Q(('confirmed_at__isnull', True), ('confirmed_by__isnull', True), ('confirmed_by_workshop__isnull', True)), models.Q(('confirmed_at__isnull', False), ('confirmed_by__isnull', False), ('confirmed_by_workshop__isnull', False), models.Q(('confirmed_by_workshop', models.F('entered_by_workshop')), _negated=True)), _connector='OR'), name='supersession_confirmed_by_a_second'), models.CheckConstraint(condition=models.Q(models.Q(('dispute_reason', ''), ('disputed_at__isnull', True), ('disputed_by__isnull', True), ('disputed_by_workshop__isnull', True)), models.Q(('disputed_at__isnull', False), ('disputed_by__isnull', False), ('disputed_by_workshop__isnull', False), models.Q(('dispute_reason', ''), _negated=True), models.Q(('disputed_by_workshop', models.F('entered_by_workshop')), _negated=True)), _connector='OR'), name='supersession_dispute_says_why'), models.UniqueConstraint(condition=models.Q(('region__isnull', False), ('taken_back_at__isnull', True)), fields=('old', 'new', 'kind', 'region'), name='supersession_once_a_region'), models.UniqueConstraint(condition=models.Q(('region__isnull', True), ('taken_back_at__isnull', True)), fields=('old', 'new', 'kind'), name='supersession_once_everywhere')],
             },
         ),
         migrations.CreateModel(
@@ -277,6 +293,9 @@ class Migration(migrations.Migration):
                 ('seen_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('seen_by_workshop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='network.workshop')),
             ],
+            options={
+                'indexes': [models.Index(fields=['part_number', 'region', '-seen_on'], name='supply_newest')],
+            },
         ),
         migrations.CreateModel(
             name='Watch',
@@ -293,6 +312,7 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'default_manager_name': 'objects',
+                'constraints': [models.CheckConstraint(condition=models.Q(('family__isnull', False), models.Q(('part_kind', ''), _negated=True), ('region__isnull', False), _connector='OR'), name='watch_of_something', violation_error_message='Name a family, a kind of part or a region; for everything there is the board.')],
             },
         ),
         migrations.CreateModel(
@@ -336,82 +356,6 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.AddIndex(
-            model_name='partnumber',
-            index=models.Index(fields=['normalised', 'id'], name='part_number_begins'),
-        ),
-        migrations.AddIndex(
-            model_name='partnumber',
-            index=models.Index(fields=['reversed', 'id'], name='part_number_ends'),
-        ),
-        migrations.AddConstraint(
-            model_name='partnumber',
-            constraint=models.CheckConstraint(condition=models.Q(('normalised', ''), _negated=True), name='part_number_has_signs'),
-        ),
-        migrations.AddConstraint(
-            model_name='partnumber',
-            constraint=models.UniqueConstraint(models.F('normalised'), django.db.models.functions.text.Lower('maker'), name='part_number_once_a_maker'),
-        ),
-        migrations.AddConstraint(
-            model_name='answer',
-            constraint=models.UniqueConstraint(condition=models.Q(('state', 'accepted')), fields=('request',), name='one_accepted_answer'),
-        ),
-        migrations.AddConstraint(
-            model_name='answer',
-            constraint=models.UniqueConstraint(condition=models.Q(('state', 'withdrawn'), _negated=True), fields=('request', 'workshop'), name='one_answer_a_workshop'),
-        ),
-        migrations.AddConstraint(
-            model_name='answer',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('accepted_at__isnull', False), ('accepted_by__isnull', False), ('state', 'accepted')), models.Q(models.Q(('state', 'accepted'), _negated=True), ('accepted_at__isnull', True), ('accepted_by__isnull', True)), _connector='OR'), name='accepted_names_who_and_when'),
-        ),
-        migrations.AddConstraint(
-            model_name='answer',
-            constraint=models.CheckConstraint(condition=models.Q(('freight__gte', 0), ('insurance__gte', 0), ('packing__gte', 0), models.Q(('price__isnull', True), ('price__gte', 0), _connector='OR'), models.Q(('core_deposit__isnull', True), ('core_deposit__gte', 0), _connector='OR')), name='answer_costs_not_negative'),
-        ),
-        migrations.AddConstraint(
-            model_name='answer',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('offer', 'advice'), ('price__isnull', True)), ('offer', 'replaced_by'), models.Q(models.Q(('offer__in', ('advice', 'replaced_by')), _negated=True), ('price__isnull', False)), _connector='OR'), name='answer_has_a_price'),
-        ),
-        migrations.AddConstraint(
-            model_name='answer',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('state', 'accepted'), _negated=True), ('price__isnull', False), _connector='OR'), name='accepted_has_price'),
-        ),
-        migrations.AddConstraint(
-            model_name='answer',
-            constraint=models.CheckConstraint(condition=models.Q(('price__isnull', True), models.Q(('condition', ''), _negated=True), _connector='OR'), name='offer_names_condition'),
-        ),
-        migrations.AddConstraint(
-            model_name='answer',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('offer', 'replaced_by'), _negated=True), models.Q(('replacement', ''), _negated=True), _connector='OR'), name='replaced_by_names_the_number'),
-        ),
-        migrations.AddConstraint(
-            model_name='answer',
-            constraint=models.CheckConstraint(condition=models.Q(('core_deposit__isnull', True), models.Q(models.Q(('core_criteria', ''), _negated=True), ('core_days__isnull', False)), _connector='OR'), name='core_names_criteria_and_deadline'),
-        ),
-        migrations.AddConstraint(
-            model_name='answer',
-            constraint=models.CheckConstraint(condition=models.Q(('days_to_ship__lte', models.F('days_to_arrive'))), name='leaves_before_it_arrives'),
-        ),
-        migrations.AddConstraint(
-            model_name='partrevision',
-            constraint=models.UniqueConstraint(models.F('part_number'), django.db.models.functions.text.Lower('name'), name='revision_once_a_number'),
-        ),
-        migrations.AddConstraint(
-            model_name='partrevision',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('board_print', ''), ('connector_colour', ''), ('label_mark', ''), _negated=True), ('dots__isnull', False), _connector='OR'), name='revision_has_a_mark'),
-        ),
-        migrations.AddConstraint(
-            model_name='partrevision',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('standing', 'known_to_fail'), _negated=True), models.Q(('fault', ''), _negated=True), _connector='OR'), name='revision_that_fails_says_how'),
-        ),
-        migrations.AddConstraint(
-            model_name='partrevision',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('confirmed_at__isnull', True), ('confirmed_by__isnull', True), ('confirmed_by_workshop__isnull', True)), models.Q(('confirmed_at__isnull', False), ('confirmed_by__isnull', False), ('confirmed_by_workshop__isnull', False), models.Q(('confirmed_by_workshop', models.F('entered_by_workshop')), _negated=True)), _connector='OR'), name='revision_confirmed_by_a_second'),
-        ),
-        migrations.AddConstraint(
-            model_name='partrevision',
-            constraint=models.CheckConstraint(condition=models.Q(('dots__isnull', True), ('dots__lte', 5), _connector='OR'), name='revision_dots_can_be_drawn'),
-        ),
-        migrations.AddIndex(
             model_name='partrequest',
             index=models.Index(condition=models.Q(('state', 'open')), fields=['-asked_at'], name='request_open'),
         ),
@@ -434,73 +378,5 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='partrequest',
             constraint=models.CheckConstraint(condition=models.Q(('description', ''), _negated=True), name='request_says_what_it_is'),
-        ),
-        migrations.AddConstraint(
-            model_name='correction',
-            constraint=models.CheckConstraint(condition=models.Q(('why', ''), _negated=True), name='correction_says_why'),
-        ),
-        migrations.AddConstraint(
-            model_name='question',
-            constraint=models.CheckConstraint(condition=models.Q(('text', ''), _negated=True), name='question_has_words'),
-        ),
-        migrations.AddConstraint(
-            model_name='shelfitem',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('normalised', ''), _negated=True), ('quantity__gt', 0)), name='shelf_item_can_be_matched'),
-        ),
-        migrations.AddConstraint(
-            model_name='shipment',
-            constraint=models.UniqueConstraint(fields=('answer', 'way'), name='sent_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='shipment',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('arrived_on__isnull', True), ('as_described__isnull', True), ('looked_at_by__isnull', True)), models.Q(('arrived_on__isnull', False), ('as_described__isnull', False), ('looked_at_by__isnull', False), ('way', 'core')), _connector='OR'), name='core_looked_at_whole'),
-        ),
-        migrations.AddConstraint(
-            model_name='shipment',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('as_described', False), _negated=True), models.Q(('remark', ''), _negated=True), _connector='OR'), name='core_not_as_described_says_what'),
-        ),
-        migrations.AddIndex(
-            model_name='supersession',
-            index=models.Index(condition=models.Q(('taken_back_at__isnull', True)), fields=['old', 'kind', 'new'], name='supersession_forward'),
-        ),
-        migrations.AddIndex(
-            model_name='supersession',
-            index=models.Index(condition=models.Q(('taken_back_at__isnull', True)), fields=['new', 'kind', 'old'], name='supersession_back'),
-        ),
-        migrations.AddConstraint(
-            model_name='supersession',
-            constraint=models.CheckConstraint(condition=models.Q(('old', models.F('new')), _negated=True), name='supersession_of_two_numbers'),
-        ),
-        migrations.AddConstraint(
-            model_name='supersession',
-            constraint=models.CheckConstraint(condition=models.Q(('kind', 'replaced'), models.Q(('conditions', ''), _negated=True), _connector='OR'), name='instead_names_conditions'),
-        ),
-        migrations.AddConstraint(
-            model_name='supersession',
-            constraint=models.CheckConstraint(condition=models.Q(('evidence', ''), _negated=True), name='supersession_names_evidence'),
-        ),
-        migrations.AddConstraint(
-            model_name='supersession',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('confirmed_at__isnull', True), ('confirmed_by__isnull', True), ('confirmed_by_workshop__isnull', True)), models.Q(('confirmed_at__isnull', False), ('confirmed_by__isnull', False), ('confirmed_by_workshop__isnull', False), models.Q(('confirmed_by_workshop', models.F('entered_by_workshop')), _negated=True)), _connector='OR'), name='supersession_confirmed_by_a_second'),
-        ),
-        migrations.AddConstraint(
-            model_name='supersession',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('dispute_reason', ''), ('disputed_at__isnull', True), ('disputed_by__isnull', True), ('disputed_by_workshop__isnull', True)), models.Q(('disputed_at__isnull', False), ('disputed_by__isnull', False), ('disputed_by_workshop__isnull', False), models.Q(('dispute_reason', ''), _negated=True), models.Q(('disputed_by_workshop', models.F('entered_by_workshop')), _negated=True)), _connector='OR'), name='supersession_dispute_says_why'),
-        ),
-        migrations.AddConstraint(
-            model_name='supersession',
-            constraint=models.UniqueConstraint(condition=models.Q(('region__isnull', False), ('taken_back_at__isnull', True)), fields=('old', 'new', 'kind', 'region'), name='supersession_once_a_region'),
-        ),
-        migrations.AddConstraint(
-            model_name='supersession',
-            constraint=models.UniqueConstraint(condition=models.Q(('region__isnull', True), ('taken_back_at__isnull', True)), fields=('old', 'new', 'kind'), name='supersession_once_everywhere'),
-        ),
-        migrations.AddIndex(
-            model_name='supplyreport',
-            index=models.Index(fields=['part_number', 'region', '-seen_on'], name='supply_newest'),
-        ),
-        migrations.AddConstraint(
-            model_name='watch',
-            constraint=models.CheckConstraint(condition=models.Q(('family__isnull', False), models.Q(('part_kind', ''), _negated=True), ('region__isnull', False), _connector='OR'), name='watch_of_something', violation_error_message='Name a family, a kind of part or a region; for everything there is the board.'),
         ),
     ]
