@@ -11,7 +11,6 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from diagnostics.calculations.measurement_log import encoding
-from diagnostics.charts import trace
 from diagnostics.kind import Kind
 from diagnostics.kinds import all_kinds
 from diagnostics.log_reading import settings_of
@@ -168,6 +167,8 @@ def ways_to_a_record(log: MeasurementLog) -> list[tuple[str, str]]:
 
 def chart_of(log: MeasurementLog) -> Any:
     """Voltage and current over time; of each stretch the lowest and the highest value."""
+    from diagnostics.charts import trace  # loaded where one is drawn
+
     found = log.found
     span = found["duration_s"]
     unit, label = (1, _("seconds")) if span < 300 else (60, _("minutes")) if span < 10_800 else (3600, _("hours"))

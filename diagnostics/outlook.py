@@ -23,7 +23,6 @@ from django.utils.translation import ngettext
 from diagnostics.calculations.battery import CapacityFinding, FadeOutlook, fade_outlook
 from diagnostics.calculations.battery.capacity import HYBRID_LIMIT
 from diagnostics.calculations.verdicts import Limit, choose_limit
-from diagnostics.charts import fade
 from diagnostics.kinds import all_kinds
 from diagnostics.limits import limits_that_bind
 from diagnostics.models import Battery, EarlierCapacity, Record, Sheet, SystemFamily
@@ -259,6 +258,8 @@ class _Chart:
     limit: float
 
     def __call__(self, laws: FadeOutlook | None) -> Any:
+        from diagnostics.charts import fade  # loaded where one is drawn
+
         newest = self.ages[-1]
         ends = [newest + end for end in _ends(laws) if end is not None] if laws else []
         return fade.build(

@@ -21,7 +21,6 @@ from django.db import transaction
 from django.http import HttpResponse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
-from PIL import Image, ImageOps, UnidentifiedImageError
 
 from network.models import Picture, SharedPicture, User, Workshop
 
@@ -42,6 +41,8 @@ class Cleaned:
 
 def cleaned(upload: UploadedFile) -> Cleaned:
     """The picture in an uploaded file, decoded and written again; raises ValidationError with what to do instead."""
+    from PIL import Image, ImageOps, UnidentifiedImageError  # loaded where one is uploaded
+
     if (upload.size or 0) > LARGEST_FILE_BYTES:
         raise ValidationError(
             _("%(name)s is larger than 15 MB. Send a smaller picture.") % {"name": upload.name}, code="too_large"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import segno
 from allauth.mfa.adapter import DefaultMFAAdapter
 from allauth.mfa.models import Authenticator
 from django.conf import settings
@@ -44,6 +43,8 @@ class Adapter(DefaultMFAAdapter):
     """The TOTP picture as inline SVG without inline style, so that it shows under the strict policy."""
 
     def build_totp_svg(self, url: str) -> str:
+        import segno  # only this page needs it
+
         return segno.make(url, error="m").svg_inline(scale=5, svgclass="qr", lineclass=None, omitsize=False)
 
 

@@ -16,8 +16,6 @@ from xml.etree.ElementTree import ParseError
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext as _
-from openpyxl import load_workbook
-from openpyxl.utils.exceptions import InvalidFileException
 
 LARGEST_FILE_BYTES = 5_000_000
 LARGEST_UNPACKED_BYTES = 50_000_000
@@ -77,6 +75,9 @@ def _decoded(data: bytes) -> str:
 
 
 def _of_sheet(data: bytes) -> list[tuple[int, list[str]]]:
+    from openpyxl import load_workbook  # only an uploaded sheet needs it, and it takes a while
+    from openpyxl.utils.exceptions import InvalidFileException
+
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             members = packed.infolist()

@@ -9,7 +9,6 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics.calculations.back_voltage import UNIT, assess_back_voltage
 from diagnostics.calculations.verdicts import Assessment
-from diagnostics.charts import deviation_bars
 from diagnostics.kind import Figure, Kind, Meter, Reading, stated
 from diagnostics.unjudged import unjudged
 
@@ -39,6 +38,8 @@ def assess(reading: Reading) -> Assessment:
 
 def chart(reading: Reading, assessment: Assessment) -> Any:
     """Each pair's deviation from the mean of the three; None without three voltages."""
+    from diagnostics.charts import deviation_bars  # loaded where one is drawn
+
     unbalance = assessment.findings[0]
     volts = [reading.figure(name) or 0.0 for name in PAIRS]
     if unbalance.value is None:

@@ -12,7 +12,6 @@ from diagnostics.calculations.battery import assess_capacity
 from diagnostics.calculations.battery.capacity import HYBRID_LIMIT, METHODS
 from diagnostics.calculations.measurement_log import MeasurementLog
 from diagnostics.calculations.verdicts import Assessment, Limit
-from diagnostics.charts import curve
 from diagnostics.kind import Choice, Family, Figure, Kind, Log, Reading
 from diagnostics.log_preview import preview
 from diagnostics.unjudged import unjudged
@@ -50,6 +49,8 @@ def _other_state(method: str, state: str) -> tuple[str, ...]:
 
 def chart(reading: Reading, assessment: Assessment) -> Any:
     """The battery's voltage over the logged discharge, with the cut-off; None for an estimate."""
+    from diagnostics.charts import curve  # loaded where one is drawn
+
     log = reading.values.get("log")
     if not log:
         return None

@@ -9,7 +9,6 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics.calculations.battery import assess_blocks, weak_blocks
 from diagnostics.calculations.verdicts import Assessment
-from diagnostics.charts import blocks
 from diagnostics.kind import Figure, Figures, Kind, Reading
 
 CHEMISTRIES = {
@@ -38,6 +37,8 @@ def assess(reading: Reading) -> Assessment:
 
 def chart(reading: Reading, assessment: Assessment) -> Any:
     """Every block's distance from the median; weak ones are told only where the reading can tell them."""
+    from diagnostics.charts import blocks  # loaded where one is drawn
+
     volts = list(reading.values.get("volts") or ())
     if not volts:
         return None

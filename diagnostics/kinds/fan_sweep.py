@@ -11,7 +11,6 @@ from django.utils.translation import gettext_lazy
 from diagnostics.calculations.cooling import STEP_FOR_REASON, FanStep, assess_fan_sweep
 from diagnostics.calculations.observations import assess_with_steps, observe
 from diagnostics.calculations.verdicts import Assessment
-from diagnostics.charts import steps
 from diagnostics.kind import Accuracy, Choice, Figures, Kind, Meter, Names, Reading
 from diagnostics.unjudged import unjudged
 
@@ -70,6 +69,8 @@ def assess(reading: Reading) -> Assessment:
 
 def chart(reading: Reading, assessment: Assessment) -> Any:
     """The sweep, with the stretches that didn't rise marked; None where the rows are no sweep."""
+    from diagnostics.charts import steps  # loaded where one is drawn
+
     if _problem(reading):
         return None
     accuracy = used(reading)

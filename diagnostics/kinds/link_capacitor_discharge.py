@@ -12,7 +12,6 @@ from django.utils.translation import gettext_lazy
 from diagnostics.calculations.link_capacitor import LOW_V, assess_discharge
 from diagnostics.calculations.measurement_log import MeasurementLog
 from diagnostics.calculations.verdicts import Assessment
-from diagnostics.charts import curve
 from diagnostics.kind import Figure, Figures, Kind, Log, Reading, stated
 from diagnostics.log_preview import preview
 from diagnostics.unjudged import unjudged
@@ -69,6 +68,8 @@ def _problem(times: list[float], volts: list[float]) -> str:
 
 
 def chart(reading: Reading, assessment: Assessment) -> Any:
+    from diagnostics.charts import curve  # loaded where one is drawn
+
     times, volts = samples(reading)
     if _problem(times, volts):
         return None

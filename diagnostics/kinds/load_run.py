@@ -10,7 +10,6 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics.calculations.thermal import assess_load_run
 from diagnostics.calculations.verdicts import Assessment
-from diagnostics.charts import curve
 from diagnostics.kind import Figures, Kind, Reading, Text
 from diagnostics.unjudged import unjudged
 
@@ -49,6 +48,8 @@ def assess(reading: Reading) -> Assessment:
 
 def chart(reading: Reading, assessment: Assessment) -> Any:
     """Both temperatures over the run; None where the rows are no run."""
+    from diagnostics.charts import curve  # loaded where one is drawn
+
     minutes, inlet, device = rows(reading)
     if _problem(minutes, inlet, device):
         return None

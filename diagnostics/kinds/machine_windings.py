@@ -9,7 +9,6 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics.calculations.verdicts import Assessment
 from diagnostics.calculations.windings import assess_windings, resistance_at
-from diagnostics.charts import deviation_bars
 from diagnostics.kind import Choice, Figure, Kind, Reading, stated
 
 PAIRS = {"uv_milliohm": "U–V", "vw_milliohm": "V–W", "wu_milliohm": "W–U"}
@@ -36,6 +35,8 @@ def assess(reading: Reading) -> Assessment:
 
 def chart(reading: Reading, assessment: Assessment) -> Any:
     """Each pair's deviation from the mean of the three, with the uncertainty of the unbalance; None without three."""
+    from diagnostics.charts import deviation_bars  # loaded where one is drawn
+
     leads = reading.figure("leads_milliohm") or 0.0
     net = [reading.figure(name) for name in PAIRS]
     unbalance = next(

@@ -9,7 +9,6 @@ from django.utils.translation import gettext_lazy
 
 from diagnostics.calculations.inductance import assess_inductance
 from diagnostics.calculations.verdicts import Assessment
-from diagnostics.charts import curve
 from diagnostics.kind import Figures, Kind, Reading, stated
 from diagnostics.unjudged import unjudged
 
@@ -38,6 +37,8 @@ def assess(reading: Reading) -> Assessment:
 
 def chart(reading: Reading, assessment: Assessment) -> Any:
     """The three curves over the positions of the rotor, from the first; None without them."""
+    from diagnostics.charts import curve  # loaded where one is drawn
+
     rows = curves(reading)
     if not all(rows):
         return None
