@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
+from decimal import Decimal
 from typing import Any
 
 from django.utils.formats import date_format, get_format
@@ -138,7 +139,7 @@ def rounded(value: float, digits: int) -> str:
     return text.rstrip("0").rstrip(point) if point in text else text
 
 
-def written(value: float, places: int) -> str:
+def written(value: float | Decimal, places: int) -> str:
     """With so many decimals, thin spaces between thousands, the locale's decimal sign."""
     whole, _point, fraction = f"{abs(value):,.{min(places, 9)}f}".partition(".")
     text = whole.replace(",", "\u202f") + (get_format("DECIMAL_SEPARATOR") + fraction if fraction else "")

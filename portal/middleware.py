@@ -4,6 +4,7 @@ import uuid
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
 
 from portal.logs import current_request_id
 
@@ -50,5 +51,19 @@ def kept_forms(get_response: Next) -> Next:
         if key and response.status_code in (302, 303):
             request.session["kept_clear"] = [*request.session.get("kept_clear", []), key][-5:]
         return response
+
+    return middleware
+
+
+def told_of_methods(get_response: Next) -> Next:
+    """Whoever opens the address of a form (after signing in anew, say) reads what to do, instead of an empty page."""
+
+    def middleware(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        if response.status_code != 405 or response.content or request.method != "GET":
+            return response
+        page = render(request, "405.html", status=405)
+        page["Allow"] = response["Allow"]
+        return page
 
     return middleware

@@ -84,6 +84,7 @@ MIDDLEWARE = [
     "network.second_factor.second_factor_required",
     "network.second_factor.LongPasswordFirst",
     "portal.middleware.kept_forms",
+    "portal.middleware.told_of_methods",
 ]
 
 ROOT_URLCONF = "portal.urls"

@@ -5,15 +5,14 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from babel.numbers import format_currency
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 from django.utils import timezone
-from django.utils.translation import get_language
 from django.utils.translation import gettext_lazy as _
 
 from diagnostics.models import SharedSheet
+from diagnostics.summary import written
 from network.models import Membership, SharedPicture, Workshop
 from parts.currencies import decimals_of
 from parts.numbers import LONGEST_NUMBER
@@ -183,4 +182,4 @@ class Answer(models.Model):
         return self.in_words(self.carriage)
 
     def in_words(self, amount: Decimal) -> str:
-        return format_currency(amount, self.currency, locale=get_language() or "en")
+        return f"{written(amount, self.decimals)} {self.currency}"

@@ -22,7 +22,7 @@ from parts.knowing import carriage_for, known_as, revisions_of
 from parts.models import Answer, DepositSettled, PartRequest, Question, Shipment
 from parts.question_forms import QuestionForm
 from parts.shipping_forms import CoreForm, DepositForm, ReceiptForm, SentForm
-from parts.way import way
+from parts.way import core_deadline, way
 
 
 def visible(membership: Membership) -> QuerySet[PartRequest]:
@@ -121,7 +121,10 @@ def travelling(shown: PartRequest, accepted: Answer, *, own: bool, carriage: Car
     }
     steps = {"sent_form": "send", "core_sent_form": "core", "receipt_form": "receive", "core_form": "receive"}
     step = next((said for name, said in steps.items() if due[name]), "")
-    return {**due, "carriage_step": step, "way": way(shown, accepted, shipments, settled), "part_shipment": part}
+    return {
+        **due, "carriage_step": step, "way": way(shown, accepted, shipments, settled), "part_shipment": part,
+        "core_until": core_deadline(shown, accepted),
+    }  # fmt: skip
 
 
 @member_required

@@ -144,3 +144,10 @@ def test_keys_write_what_the_keyboard_of_a_phone_lacks(page, record):
     assert (page.input_value("#vw"), has_focus(page)) == ("\u22120.2 ohm", "last")
     page.get_by_role("button", name="Next").click()
     assert has_focus(page) == "keep"
+
+
+def test_a_page_that_comes_back_with_errors_opens_at_them(page, served):
+    served["meta"] = "<main><p style='height:3000px'>long</p><div class='errors' id='wrong'>One thing</div></main>"
+    page.goto(HOST)
+    assert page.evaluate("document.activeElement.id") == "wrong"
+    assert page.evaluate("scrollY") > 1000

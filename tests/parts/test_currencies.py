@@ -17,5 +17,5 @@ def test_decimals_are_those_of_the_common_locale_data(currency):
 
 
 def test_a_price_is_written_in_the_decimals_of_its_currency():
-    assert Answer(price=Decimal("1090.000"), currency="EUR").price_words == "€1,090.00"
-    assert Answer(price=Decimal("1090.000"), currency="JPY").price_words == "¥1,090"
+    assert Answer(price=Decimal("1090.000"), currency="EUR").price_words == "1\u202f090.00 EUR"
+    assert Answer(price=Decimal("1090.000"), currency="JPY").price_words == "1\u202f090 JPY"

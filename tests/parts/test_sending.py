@@ -129,13 +129,15 @@ def test_the_steps_are_taken_on_the_page(board, accepted, client_of):
     sent = {"carrier": "Maasbode", "tracking": "MB 11", "sent_on": today().isoformat()}
     assert other.post(f"/answers/{accepted.pk}/sent/", sent)["Location"] == path
     assert "has sent it" in asker.get(path).content.decode()
+    assert "You have sent it: Ateliers Hautpré waits for the part until" in other.get(path).content.decode()
     asker.post(f"{path}receive/", {"number_as_ordered": "yes", "marks_as_ordered": "yes", "as_described": "yes"})
+    assert "Received as ordered; the core goes back by" in asker.get(path).content.decode()
     assert asker.post(f"/answers/{accepted.pk}/core/sent/", sent)["Location"] == path
     assert other.post(f"/answers/{accepted.pk}/core/received/", {"as_described": "yes"})["Location"] == path
     page = other.post(f"/answers/{accepted.pk}/deposit/", {"given_back": "179.99"})
     assert (page.status_code, list(page.context["deposit_form"].errors)) == (422, ["reason"])
     assert other.post(f"/answers/{accepted.pk}/deposit/", {"given_back": "180"})["Location"] == path
-    assert "€180.00 of €180.00 given back" in asker.get(path).content.decode()
+    assert "180.00 EUR of 180.00 EUR given back" in asker.get(path).content.decode()
 
 
 def test_the_database_keeps_a_core_that_was_half_looked_at_out(board, core_sent):

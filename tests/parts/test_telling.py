@@ -35,7 +35,7 @@ def test_whoever_asked_is_told_of_an_answer_with_its_cost(board):
     assert told("part_answered") == {"Ilse Vandamme"}
     notice = Notice.objects.get(event__verb="part_answered")
     assert notice.path == f"/board/{board.request.pk}/"
-    assert "Hybridwerk Rureifel" in notice.body and "€1,090.00" in notice.body
+    assert "Hybridwerk Rureifel" in notice.body and "1\u202f090.00 EUR" in notice.body
 
 
 def test_the_managers_are_told_where_whoever_asked_has_left(board):

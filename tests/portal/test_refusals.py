@@ -26,3 +26,10 @@ def test_a_fault_of_ours_is_told_to_a_program_in_json(monkeypatch: pytest.Monkey
     told = Client(raise_request_exception=False).get("/api/v1/workshops/near?country=BE&postcode=4020")
     assert (told.status_code, told["Content-Type"]) == (500, "application/problem+json")
     assert "ZeroDivision" not in told.content.decode()
+
+
+def test_the_address_of_a_form_that_is_opened_says_what_to_do() -> None:
+    """RFC 9110, 15.5.6: the answer names the methods that are allowed."""
+    told = Client().get("/notices/choose/")
+    assert told.status_code == 405 and told["Allow"] == "POST"
+    assert "Go back to the page with the form" in told.content.decode()

@@ -177,6 +177,14 @@
     form.appendChild(field);
   }
 
+  // What is wrong may stand far down a long page: it is what a refused form opens with.
+  function showErrors() {
+    var errors = document.querySelector("main .errors");
+    if (!errors) return;
+    errors.tabIndex = -1;
+    errors.focus();
+  }
+
   // A log stays here until the record is kept; the judgement is told that there is one.
   function tellOfLog(event) {
     var form = event.detail.elt;
@@ -202,4 +210,5 @@
   });
   clearAccepted(document);
   restoreAll(document);
+  showErrors();
 })();
