@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from django.test import Client
 
+from tests.cast import make_person
+
 pytestmark = pytest.mark.django_db
 
 
@@ -30,6 +32,8 @@ def test_a_fault_of_ours_is_told_to_a_program_in_json(monkeypatch: pytest.Monkey
 
 def test_the_address_of_a_form_that_is_opened_says_what_to_do() -> None:
     """RFC 9110, 15.5.6: the answer names the methods that are allowed."""
-    told = Client().get("/notices/choose/")
+    somebody = Client()
+    somebody.force_login(make_person())
+    told = somebody.get("/notices/choose/")
     assert told.status_code == 405 and told["Allow"] == "POST"
     assert "Go back to the page with the form" in told.content.decode()
