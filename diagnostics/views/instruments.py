@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
+from diagnostics import instruments as keeping
 from diagnostics.forms import InstrumentForm, MeasureForm, RangeForm
 from diagnostics.models import Instrument
 from network.access import MemberRequest, member_required
@@ -22,9 +23,8 @@ def instruments(request: MemberRequest) -> HttpResponse:
     form, range_form = InstrumentForm(data), RangeForm(data)
     if data is not None and form.is_valid() & range_form.is_valid():
         with transaction.atomic():
-            made = form.save()
-            range_form.instance.instrument = made
-            range_form.save()
+            made = keeping.keep_instrument(form.instance, by=request.membership)
+            keeping.add_range(range_form.instance, instrument=made, by=request.membership)
         return redirect("instruments")
     listed = list(Instrument.objects.prefetch_related("ranges"))
     today = timezone.localdate()
@@ -50,13 +50,17 @@ def instrument(request: MemberRequest, pk: int) -> HttpResponse:
     range_form.instance.instrument = shown
     sent = range_form if adding else form
     if request.method == "POST" and sent.is_valid():
-        sent.save()
+        if adding:
+            keeping.add_range(range_form.instance, instrument=shown, by=request.membership)
+        else:
+            keeping.keep_instrument(form.instance, by=request.membership)
         return redirect("instrument", pk=shown.pk)
     context = {
         "instrument": shown,
         "form": form,
         "range_form": range_form,
         "ranges": shown.ranges.all(),
+        "history": keeping.history(shown),
         "measure": MeasureForm(instrument=shown),
     }
     return render(request, "diagnostics/instrument.html", context, status=422 if sent.errors else 200)
