@@ -24,18 +24,24 @@ class ReadingForm(forms.ModelForm):
         required=False,
         max_length=20_000,
         widget=forms.Textarea(attrs={"rows": 5, "spellcheck": "false"}),
-        help_text=gettext_lazy("Left empty: none was stored. On a bus that isn't CAN, one frame a line."),
+        help_text=gettext_lazy("On a bus that isn't CAN, one frame a line."),
     )
+    none_stored = forms.BooleanField(label=gettext_lazy("No code is stored"), required=False)
 
     class Meta:
         model = CodeReading
         fields = ["stage", "form", "unit"]
 
-    field_order = ["stage", "form", "text", "unit"]
+    field_order = ["stage", "form", "text", "none_stored", "unit"]
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        if "text" in cleaned and cleaned.get("form"):
+        text = cleaned.get("text", "").strip()
+        if "text" in cleaned and not text and not cleaned["none_stored"]:
+            self.add_error("text", _("Nothing is written. Paste what the tool shows, or tick that no code is stored."))
+        elif text and cleaned["none_stored"]:
+            self.add_error("none_stored", _("Codes are written above. Take the tick away, or the codes."))
+        elif "text" in cleaned and cleaned.get("form"):
             try:
                 cleaned["codes"] = codes.read(text=cleaned["text"], form=cleaned["form"]) if cleaned["text"] else ()
             except ValidationError as wrong:

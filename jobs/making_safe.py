@@ -147,19 +147,8 @@ def _refuse_on_hold(
     job: Job, step: str, facts: Mapping[str, Any], done: Mapping[str, SafeStep], at: datetime.datetime
 ) -> None:
     """What holds one step: gloves out of date or of a class too low, a wait that is unknown or not over."""
-    if step == Code.GLOVES:
-        if datetime.date.fromisoformat(facts["in_date_until"]) < timezone.localdate(at):
-            raise CannotBeSigned(_("Hold: these gloves are out of date. Take others, or have them tested."))
-        family = job.vehicle.family
-        if family and GLOVE_VOLTS[facts["glove_class"]] < family.highest_working_v:
-            raise CannotBeSigned(
-                _("Hold: class %(one)s is made for at most %(volts)d V, and this system works at up to %(most)g V.")
-                % {
-                    "one": facts["glove_class"],
-                    "volts": GLOVE_VOLTS[facts["glove_class"]],
-                    "most": family.highest_working_v,
-                }
-            )
+    if step == Code.GLOVES and (wrong := _wrong_with_gloves(job, facts, at)):
+        raise CannotBeSigned(" ".join(wrong))
     if step == Code.WAIT:
         if facts.get("minutes") is None or not str(facts.get("source", "")).strip():
             raise CannotBeSigned(_("Hold: the maker’s waiting time and where it is written must be known. Look it up."))
@@ -167,6 +156,20 @@ def _refuse_on_hold(
         if at < over:
             until = date_format(timezone.localtime(over), "H:i:s")
             raise CannotBeSigned(_("Hold: the maker’s wait is over at %(until)s.") % {"until": until})
+
+
+def _wrong_with_gloves(job: Job, facts: Mapping[str, Any], at: datetime.datetime) -> list[str]:
+    """Everything at once: whoever fetches other gloves walks once."""
+    wrong = []
+    if datetime.date.fromisoformat(facts["in_date_until"]) < timezone.localdate(at):
+        wrong.append(_("Hold: these gloves are out of date. Take others, or have them tested."))
+    family, volts = job.vehicle.family, GLOVE_VOLTS[facts["glove_class"]]
+    if family and volts < family.highest_working_v:
+        wrong.append(
+            _("Hold: class %(one)s is made for at most %(volts)d V, and this system works at up to %(most)g V.")
+            % {"one": facts["glove_class"], "volts": volts, "most": family.highest_working_v}
+        )
+    return wrong
 
 
 @transaction.atomic

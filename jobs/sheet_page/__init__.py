@@ -63,6 +63,8 @@ class Page:
     codes: list[JobCode]  # as found
     beyond: str  # said first: the work went beyond what the owner agreed to
 
+    go_on: tuple[str, str] | None  # address and words of the one thing to do now, offered before everything else
+
 
 def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
     """Everything the page shows, read once."""
@@ -94,7 +96,20 @@ def page_of(job: Job, *, membership: Membership, opened: str) -> Page:
         opened=open_record,
         codes=codes,
         beyond=money.beyond_sentence,
+        go_on=_go_on(job, stands, steps),
     )
+
+
+def _go_on(job: Job, stands: Stands, steps: list[SheetStep]) -> tuple[str, str] | None:
+    """Once the car is safe, what the ring waits for; before and after that, the present step."""
+    now = next((step for step in steps if step.state == "now"), None)
+    if now is None:
+        return None
+    if now.code == "measured" and stands.next:
+        requirement = stands.next.requirement
+        words = {ByRecord: _("Measure: %(what)s"), ByEntry: _("Sign: %(what)s")}.get(type(requirement), "%(what)s")
+        return way_to(job, requirement), words % {"what": stands.next.title}
+    return (now.url, now.label) if now.url else None
 
 
 def _says(

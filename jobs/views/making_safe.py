@@ -7,6 +7,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
@@ -46,10 +47,16 @@ def job_safe(request: MemberRequest, pk: int) -> HttpResponse:
         if form.is_valid():
             sentence = _sign_step(request, shown, form)
             if not sentence:
-                return redirect("job_safe", pk=pk)
+                return redirect(f"{reverse('job_safe', args=[pk])}#{_after(step)}")
             form.add_error(None, sentence)
             status = 409
     return _page(request, shown, form, status)
+
+
+def _after(step: str) -> str:
+    """Where the page goes on: the step behind this one, or the proof."""
+    behind = making_safe.ORDER.index(making_safe.Code(step)) + 1
+    return str([*making_safe.ORDER, "proof"][behind])
 
 
 def _sign_step(request: MemberRequest, job: Job, form: StepForm) -> str:

@@ -80,8 +80,17 @@ def test_before_and_after_stand_side_by_side(bench: Bench, technician: Client) -
 
 
 def test_none_stored_is_a_reading_too(bench: Bench, technician: Client) -> None:
-    read(technician, bench, stage="after", text="")
+    read(technician, bench, stage="after", text="", none_stored="on")
     assert {one.after for one in codes.compared(bench.job)} == {False}
+
+
+def test_an_empty_form_is_no_reading(bench: Bench, technician: Client) -> None:
+    """A button pressed by mistake says nothing of the car: that no code is stored is ticked."""
+    page = read(technician, bench, stage="after", text=" ")
+    assert page.status_code == 422 and "tick that no code is stored" in page.content.decode()
+    page = read(technician, bench, stage="after", text="P0A94", none_stored="on")
+    assert page.status_code == 422 and "Take the tick away" in page.content.decode()
+    assert {one.after for one in codes.compared(bench.job)} == {None}
 
 
 def test_the_own_description_is_kept_for_next_time(bench: Bench, technician: Client) -> None:

@@ -85,6 +85,12 @@ def test_gloves_out_of_date_or_of_a_class_too_low_hold(bench: Bench, facts: dict
         do(bench, "gloves", facts=SAFE_STEPS["gloves"] | facts)
 
 
+def test_all_that_is_wrong_with_the_gloves_is_told_at_once(bench: Bench) -> None:
+    until(bench, "gloves")
+    with pytest.raises(CannotBeSigned, match=r"out of date.*at most 500 V"):
+        do(bench, "gloves", facts=SAFE_STEPS["gloves"] | {"in_date_until": "2000-01-01", "glove_class": "00"})
+
+
 def test_an_unknown_wait_holds_and_a_known_one_is_kept(bench: Bench) -> None:
     until(bench, "disconnect")
     do(bench, "disconnect")
@@ -143,7 +149,8 @@ def test_a_colleague_signs_on_the_device_with_their_own_code(bench: Bench, clien
     typed = {"step": "charge_lead", "done": "on", "signer": bench.bram.person.pk, "beside": bench.ilse.person.pk}
     wrong = client.post(url, typed | {"code": "604818"})
     assert wrong.status_code == 409 and "not the one of Bram" in wrong.content.decode()
-    assert client.post(url, typed | {"code": CODE}).status_code == 302
+    assert 'action="#charge_lead"' in wrong.content.decode(), "what comes back is seen without scrolling"
+    assert client.post(url, typed | {"code": CODE}).headers["Location"] == f"{url}#wheels"
     assert SafeStep.objects.get().done_by == bench.bram.person
 
 

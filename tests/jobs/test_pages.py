@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from html import unescape
 from urllib.parse import urlencode
 
 import pytest
@@ -111,3 +113,15 @@ def test_one_address_gets_only_so_many_mails_a_day(bench: Bench, client: Client)
     }  # fmt: skip
     answers = [client.post(reverse("enquire", args=[bench.workshop.pk]), fields).status_code for _ in range(6)]
     assert answers == [302] * 5 + [429]
+
+
+def test_the_job_offers_the_one_thing_to_do_now_before_everything_else(bench: Bench, technician: Client) -> None:
+    page = technician.get(reverse("job", args=[bench.job.pk])).content.decode()
+    first = re.search(r'<a class="button" href="([^"]+)">', page.partition("<main")[2])
+    assert first and first[1] == reverse("job_safe", args=[bench.job.pk])
+    bench.steps()
+    bench.record("absence_of_voltage", PROOF)
+    page = technician.get(reverse("job", args=[bench.job.pk])).content.decode()
+    first = re.search(r'<a class="button" href="([^"]+)">([^<]+)</a>', page.partition("<main")[2])
+    assert first and first[1] == reverse("entry_sign", args=[bench.job.pk, "makers_procedure"])
+    assert unescape(first[2]) == "Sign: Maker's procedure"

@@ -151,3 +151,17 @@ def test_a_page_that_comes_back_with_errors_opens_at_them(page, served):
     page.goto(HOST)
     assert page.evaluate("document.activeElement.id") == "wrong"
     assert page.evaluate("scrollY") > 1000
+
+
+WRONG = """<!doctype html><meta charset="utf-8"><title>t</title><form><div class="field wrong">
+<input id="uv" aria-invalid="true"><div><p class="error">“abc” is not a figure.</p></div></div>
+<div class="field wrong"><input id="vw" aria-invalid="true"><div><p class="error">too much</p></div></div></form>
+<script src="/bench.js"></script>"""
+
+
+def test_what_was_said_of_a_field_goes_as_soon_as_something_else_is_typed(page, served):
+    page.route(f"{HOST}/wrong", lambda route: route.fulfill(body=WRONG, content_type="text/html"))
+    page.goto(f"{HOST}/wrong")
+    page.fill("#uv", "93.6")
+    assert page.locator(".error").all_inner_texts() == ["too much"]
+    assert page.locator(".wrong").count() == 1 and page.locator("[aria-invalid]").get_attribute("id") == "vw"

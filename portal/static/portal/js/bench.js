@@ -30,6 +30,15 @@
     return values;
   }
 
+  // What was said of the field was said of what stood there before: it goes as soon as something else is typed.
+  function mended(event) {
+    var field = event.target.closest && event.target.closest(".field.wrong");
+    if (!field) return;
+    field.classList.remove("wrong");
+    event.target.removeAttribute("aria-invalid");
+    Array.prototype.forEach.call(field.querySelectorAll(".error"), function (said) { said.remove(); });
+  }
+
   function keep(form) {
     var kept = store();
     if (!kept) return;
@@ -198,6 +207,7 @@
   document.addEventListener("change", noteTyping);
   document.addEventListener("keydown", advance);
   document.addEventListener("input", completed);
+  document.addEventListener("input", mended);
   document.addEventListener("focusin", showKeys);
   if (window.visualViewport) {
     window.visualViewport.addEventListener("resize", liftFoot);
