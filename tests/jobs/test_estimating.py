@@ -285,6 +285,12 @@ def test_the_database_holds_what_must_never_be_false(bench: Bench, technician: C
             attempt()
 
 
+def test_a_draft_without_a_line_says_so_and_offers_no_sending(bench: Bench, technician: Client) -> None:
+    draft = written(technician, bench.job)
+    page = technician.get(reverse("estimate", args=[draft.pk]), {"ready": "1"}).content.decode()
+    assert "There is no line yet" in page and 'value="send"' not in page
+
+
 def test_nothing_is_estimated_once_the_car_is_gone(bench: Bench, technician: Client) -> None:
     Job.objects.filter(pk=bench.job.pk).update(handed_over_at=timezone.now())
     technician.post(reverse("job_estimate", args=[bench.job.pk]))
