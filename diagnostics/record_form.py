@@ -146,7 +146,14 @@ class RecordForm(forms.Form):
                 cleaned["stored_log"] = None  # the newer file goes before the one that led here
         if cleaned.get("stored_log") and self.kind.logs:
             self.from_log = samples_of(cleaned["stored_log"])
+        if not self.errors and not self.from_log and self._says_nothing(cleaned):
+            self.add_error(None, _("Nothing was found yet. Type one reading at least."))
         return cleaned
+
+    def _says_nothing(self, cleaned: dict[str, Any]) -> bool:
+        """Whether nothing but how it is measured was given, as where the button was pressed by mistake."""
+        findings = [field for field in self.kind.fields if not _only_a_setting(field)]
+        return bool(findings) and all(cleaned.get(field.name) in (None, "", (), False) for field in findings)
 
     def _read_log(self, name: str, upload: UploadedFile) -> None:
         if upload.size is None or upload.size > LARGEST:
@@ -193,6 +200,12 @@ class RecordForm(forms.Form):
             photo=typed.get("photo"),
             **({"taken_at": typed["photo"].taken_at} if typed.get("photo") else {}),
         )
+
+
+def _only_a_setting(field: declared.Field) -> bool:
+    """What always has a value, or is the same from one record to the next, is nothing that was found."""
+    chosen = isinstance(field, declared.Choice) and field.required
+    return chosen or isinstance(field, declared.Meter) or getattr(field, "setup", False)
 
 
 def _field(declaration: declared.Field, kind: Kind) -> forms.Field:

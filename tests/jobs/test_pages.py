@@ -11,6 +11,7 @@ from django.test import Client
 from django.urls import reverse
 
 from diagnostics.kinds import all_kinds
+from diagnostics.models import Record
 from jobs.models import Enquiry
 from jobs.owner_link import path_for
 from tests.bench import PROOF, Bench
@@ -30,6 +31,17 @@ def test_no_horror_in_a_record_form_is_a_server_error(bench: Bench, technician: 
             for to in (url, f"{url}judge/")
         ]
         assert answers == [422, 200], horror
+
+
+def test_a_form_of_a_record_sent_empty_keeps_nothing(bench: Bench, technician: Client) -> None:
+    """The form of the six diodes asks for no single one of them; a button pressed by mistake is no record."""
+    typed = {"state": "dead", "stage": "machine_1", "technology": "silicon"}
+    for kind in all_kinds():
+        page = technician.post(reverse("record_new", args=[bench.sheet.pk, kind]), typed)
+        assert page.status_code == 422, kind
+    page = technician.post(reverse("record_new", args=[bench.sheet.pk, "power_stage_diodes"]), typed)
+    assert "Type one reading at least" in page.content.decode()
+    assert not Record.objects.filter(sheet=bench.sheet).exists()
 
 
 def test_a_wrong_figure_keeps_what_was_typed_and_says_what_to_do(bench: Bench, technician: Client) -> None:
