@@ -27,6 +27,7 @@ app.conf.update(
         "sweep notices": {"task": "network.tasks.deliver_due", "schedule": 10.0},
         "ask about repairs whose date has come": {"task": "jobs.tasks.ask_outcomes", "schedule": 3600.0},
         "tell of estimates that lapsed": {"task": "jobs.tasks.tell_of_lapsed_estimates", "schedule": 3600.0},
+        "tell of proofs that run out": {"task": "network.tasks.tell_of_papers", "schedule": 3600.0},
         "let requests lapse": {"task": "parts.tasks.lapse_requests", "schedule": 3600.0},
     },
 )

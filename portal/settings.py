@@ -211,6 +211,7 @@ EXCHANGE_RATES_FILE = os.environ.get("EXCHANGE_RATES_FILE", "")
 REDIS_URL = os.environ.get("REDIS_URL", "")
 CELERY_BROKER_URL = REDIS_URL or None
 SWEPT_TOO = {  # the deliverer's, each so many seconds
+    "network.expiring.tell_of_papers": 3600,
     "jobs.following.ask_due": 600,
     "jobs.estimate_lapsing.tell_of_lapsed": 3600,
     "parts.lapsing.look_after": 3600,

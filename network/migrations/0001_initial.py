@@ -261,6 +261,8 @@ class Migration(migrations.Migration):
                 ('state', models.CharField(choices=[('claimed', 'not yet verified'), ('verified', 'verified'), ('refused', 'refused')], default='claimed', max_length=8)),
                 ('proof', models.CharField(blank=True, choices=[('paper_seen', 'paper seen by the network'), ('issuer_asked', 'issuer asked and confirmed')], max_length=12)),
                 ('verified_on', models.DateField(blank=True, null=True)),
+                ('soon_told_at', models.DateTimeField(editable=False, null=True)),
+                ('over_told_at', models.DateTimeField(editable=False, null=True)),
                 ('holder', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='qualifications', to=settings.AUTH_USER_MODEL)),
                 ('verified_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
             ],

@@ -188,6 +188,8 @@ class Qualification(models.Model):
     verified_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
+    soon_told_at = models.DateTimeField(null=True, editable=False)
+    over_told_at = models.DateTimeField(null=True, editable=False)
 
     objects = QualificationQuerySet.as_manager()
 
