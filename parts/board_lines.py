@@ -15,6 +15,7 @@ from typing import Any
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from network.models import Membership
 from parts.models import Answer, PartRequest, PartRequestQuerySet
@@ -38,7 +39,7 @@ class Line:
     who: str
     town: str
     asked_on: str
-    needed_on: str
+    needed_by: str
     off_road: bool
     stands: str
     answer_count: int
@@ -59,7 +60,7 @@ def lines(read: Iterable[Any], membership: Membership) -> list[Line]:
     counts = _answers_to([one.pk for one in listed if one.asked_by_workshop == membership.workshop_id])
     labels = {code: str(label) for code, label in PartRequest.State.choices}
     before, after = reverse("request", args=[0]).split("0")
-    day = cache(_day)
+    day, by = cache(_day), cache(_by)
     return [
         Line(
             pk=one.pk,
@@ -71,7 +72,7 @@ def lines(read: Iterable[Any], membership: Membership) -> list[Line]:
             who=one.asked_by_workshop__name,
             town=one.asked_by_workshop__town,
             asked_on=day(timezone.localdate(one.asked_at)),
-            needed_on=day(one.needed_by) if one.needed_by else "",
+            needed_by=by(day(one.needed_by)) if one.needed_by else "",
             off_road=one.off_road,
             stands=labels[one.state],
             answer_count=counts.get(one.pk, 0),
@@ -82,6 +83,10 @@ def lines(read: Iterable[Any], membership: Membership) -> list[Line]:
 
 def _day(on: datetime.date) -> str:
     return date_format(on, "D j M")
+
+
+def _by(day: str) -> str:
+    return _("by %(day)s") % {"day": day}
 
 
 def _answers_to(own: list[int]) -> Counter[int]:

@@ -112,7 +112,7 @@ class MembershipQuerySet(models.QuerySet["Membership"]):
 
     def acting(self, person: User, chosen: int | None = None) -> Membership | None:
         """The membership that `person` acts with: the chosen one if it is theirs and able, else their first."""
-        mine = list(self.able_to_act().filter(person=person).select_related("workshop").order_by("pk"))
+        mine = list(self.able_to_act().filter(person=person).select_related("workshop__region").order_by("pk"))
         for one in mine:
             one.person = person
         return next((m for m in mine if m.pk == chosen), mine[0] if mine else None)
