@@ -15,7 +15,7 @@ from jobs.forms import clean_codes
 from jobs.models import FollowUp, Job, Outcome, SignedEntry
 from jobs.sharing import private_pieces
 from network import private_text
-from network.form_fields import WholeField
+from network.form_fields import CommaField, WholeField
 from network.pictures import PicturesField
 
 
@@ -103,6 +103,7 @@ class EarlierForm(forms.ModelForm):
     class Meta:
         model = Outcome
         fields = ["family", "part_kind", "symptom", "codes", "cause", "repair_method", "parts", "hours"]
+        field_classes = {"hours": CommaField}
         widgets = {"symptom": forms.Textarea(attrs={"rows": 2}), "cause": forms.Textarea(attrs={"rows": 3})}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -155,6 +156,7 @@ class OutcomeForm(forms.ModelForm):
     class Meta:
         model = Outcome
         fields = ["symptom", "cause", "repair_method", "hours"]
+        field_classes = {"hours": CommaField}
         widgets = {"symptom": forms.Textarea(attrs={"rows": 2}), "cause": forms.Textarea(attrs={"rows": 3})}
 
     def __init__(self, *args: Any, job: Job, **kwargs: Any) -> None:

@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from network.form_fields import CommaField
 from parts.borders import one_union
 from parts.currencies import DECIMALS, decimals_of
 from parts.form_fields import MoneyField
@@ -30,14 +31,8 @@ class CountryField(forms.CharField):
         return code
 
 
-class PercentField(forms.DecimalField):
-    """A share, with decimal comma or point."""
-
+class PercentField(CommaField):
     unit = "%"
-    widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
-
-    def to_python(self, value: Any) -> Any:
-        return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
 
 
 def _percent(label: Any, **kwargs: Any) -> PercentField:

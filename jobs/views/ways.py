@@ -15,15 +15,14 @@ from django.views.decorators.http import require_safe
 from jobs import choosing
 from jobs.models import Job
 from network.access import MemberRequest, member_required
+from network.form_fields import CommaField, WholeField
 from parts.ways import compare_ways
 
 KEPT = "cost_per_day"  # in the session: the workshop's own figure, typed once
 
 
-def _money(label: Any, **more: Any) -> forms.DecimalField:
-    return forms.DecimalField(
-        label=label, min_value=0, max_value=1_000_000, max_digits=10, decimal_places=2, localize=False, **more
-    )
+def _money(label: Any, **more: Any) -> CommaField:
+    return CommaField(label=label, min_value=0, max_value=1_000_000, max_digits=10, decimal_places=2, **more)
 
 
 class WaysForm(forms.Form):
@@ -36,7 +35,7 @@ class WaysForm(forms.Form):
         super().__init__(*args, **kwargs)
         for kind in choosing.KINDS:
             self.fields[f"{kind.code}_landed"] = _money(_("Cost, landed"), required=False)
-            self.fields[f"{kind.code}_days"] = forms.IntegerField(
+            self.fields[f"{kind.code}_days"] = WholeField(
                 label=_("Days off the road"), min_value=0, max_value=1000, required=False
             )
 

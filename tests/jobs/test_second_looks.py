@@ -120,5 +120,6 @@ def test_nothing_goes_out_before_the_preview_was_sent(cast: Cast, job: Job, clie
     typed = {"colleague": cast.member_of_b.pk, "question": "Machine or inverter?", "lapses_on": timezone.localdate()}
     preview = client.post(url, typed).content.decode()
     assert "exactly what your colleague will see" in preview and not SecondLook.objects.exists()
+    assert preview.index('form="ask"') < preview.index('<form class="form" id="ask"'), "under what was read"
     client.post(url, typed | {"act": "ask"})
     assert SecondLook.objects.count() == 1

@@ -6,6 +6,7 @@ Expected sentences are the project's own words; the days are those of ISO 8601 a
 import datetime
 import importlib
 import pkgutil
+from decimal import Decimal
 from html import unescape
 from typing import Any
 
@@ -19,7 +20,7 @@ import jobs
 import network
 import parts
 from network.access import NobodyActs
-from network.form_fields import WholeField
+from network.form_fields import CommaField, WholeField
 
 DJANGOS = ("This field is required", "Enter a", "Select a valid choice", "Ensure this value", "No file was submitted")
 
@@ -128,6 +129,11 @@ def test_the_summary_names_a_field_once() -> None:
 @pytest.mark.parametrize("text", ["128400", " 128 400", "128’400", "128\u202f400"])
 def test_thousands_may_be_grouped(text: str) -> None:
     assert WholeField().clean(text) == 128400
+
+
+@pytest.mark.parametrize("text", ["6.5", "6,5", " 6,5 "])
+def test_hours_of_work_take_a_comma(text: str) -> None:
+    assert CommaField(max_digits=5, decimal_places=1).clean(text) == Decimal("6.5")
 
 
 @pytest.mark.parametrize("text", ["128,4", "128.400,5", "km", "12x"])
