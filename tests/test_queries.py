@@ -11,12 +11,15 @@ from typing import Any
 import pytest
 from django.db import connection, transaction
 from django.http import HttpResponse
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 
 from jobs import working
 from network.access import acting_for
 from tests import cast as made
 from tests.access_matrix import ROWS
+from tests.access_matrix_programs import PROGRAMS
 from tests.access_scene import Scene, build, made_finished, share
 from tests.access_walk import Row, Walker, rows_of
 
@@ -80,6 +83,28 @@ def test_pages_ask_as_often_where_there_are_more_rows(walker: Walker) -> None:
     after = {(name, str(row)): asked(walker, "technician", name, row) for name, row in lists}
     grown = {page: (before[page], count) for page, count in after.items() if count > before[page]}
     assert len(before) > 30 and not grown
+
+
+def test_programs_are_answered_by_at_most_twelve_and_as_often_where_there_are_more_rows(walker: Walker) -> None:
+    """Every address that a program reads with a token."""
+    token = made.make_token(walker.scene.a.member)[1]
+    rows = {name: row for name in PROGRAMS for row in rows_of(name)[:1]}
+
+    def counts() -> dict[str, int]:
+        found = {}
+        for name, row in rows.items():
+            url = reverse(name, kwargs=walker.scene.objects[row.object])
+            with CaptureQueriesContext(connection) as queries:
+                answer = Client().get(url, HTTP_AUTHORIZATION=f"Bearer {token}")
+            if answer.status_code != 405:
+                assert answer.status_code == 200, name
+                found[name] = sum("SAVEPOINT" not in query["sql"] for query in queries.captured_queries)
+        return found
+
+    before = counts()
+    for number in range(3):
+        more_rows(walker.scene, number)
+    assert len(before) == 11 and counts() == before and max(before.values()) <= MOST
 
 
 def more_rows(scene: Scene, number: int) -> None:
