@@ -214,6 +214,10 @@ member_required = _needs(
     lambda request: membership_of(request) is not None,
     lambda: _("This page is for people of an approved member workshop."),
 )
+manager_required = _needs(
+    lambda request: bool((seat := membership_of(request)) and seat.is_manager),
+    lambda: _("This page is for the managers of an approved member workshop."),
+)
 # What every member may see, for those too who keep the network in order.
 shared_required = _needs(
     lambda request: (

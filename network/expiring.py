@@ -13,7 +13,8 @@ from django.db import transaction
 from django.utils import timezone
 
 from network import work
-from network.models import Event, Membership, Qualification, User
+from network.models import Event, Qualification
+from network.papers import concerned
 from network.showing import SOON
 from network.telling import tell
 
@@ -36,11 +37,9 @@ def _tell(paper: Qualification, noted_in: str, verb: str) -> int:
     untold = Qualification.objects.filter(pk=paper.pk, **{f"{noted_in}__isnull": True})
     if not untold.update(**{noted_in: timezone.now()}):
         return 0
-    workshops = paper.holder.memberships.able_to_act().values("workshop")
-    managers = Membership.objects.able_to_act().filter(workshop__in=workshops, role=Membership.Role.MANAGER)
     tell(
         Event.record(verb, paper),
-        people=[paper.holder, *User.objects.filter(memberships__in=managers).exclude(pk=paper.holder_id)],
+        people=concerned(paper),
         template=f"mail/{verb}.txt",
         facts={"paper": paper, "covers": ", ".join(work.phrases(paper.work_bits))},
         path="/our-workshop/",

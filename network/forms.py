@@ -229,6 +229,31 @@ class DecisionForm(forms.Form):
         return cleaned
 
 
+class PaperDecisionForm(forms.Form):
+    """How one paper was verified, or why it was not."""
+
+    decision = forms.ChoiceField(
+        label=gettext_lazy("Decision"),
+        choices=[*Qualification.Proof.choices, ("refuse", gettext_lazy("not verified"))],
+        widget=forms.RadioSelect,
+    )
+    reason = forms.CharField(
+        label=gettext_lazy("Reason, which the workshop reads"), max_length=1000, required=False,
+        help_text=gettext_lazy("needed where it is not verified"), widget=forms.Textarea(attrs={"rows": 3}),
+    )  # fmt: skip
+
+    def decided(self) -> dict[str, str]:
+        """What the verb takes: how it was verified, empty where it was not, and why."""
+        said = self.cleaned_data["decision"]
+        return {"proof": "" if said == "refuse" else said, "reason": self.cleaned_data["reason"]}
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if cleaned.get("decision") == "refuse" and not cleaned.get("reason"):
+            self.add_error("reason", _("Say why, so that the workshop knows what to send instead."))
+        return cleaned
+
+
 class OurWorkshopForm(forms.ModelForm):
     """What managers may change themselves."""
 

@@ -34,7 +34,7 @@ def apply(*, workshop: Workshop, people: Sequence[PersonForm], by: User) -> Appl
         raise AlreadyApplied from refused
     Membership.objects.create(person=by, workshop=workshop, role=Membership.Role.MANAGER, state=Membership.State.ACTIVE)
     for form in people:
-        holder = _person(form)
+        holder = person_named(form)
         form.qualification(holder).save()
         if holder != by:
             Membership.objects.create(person=holder, workshop=workshop, role=form.cleaned_data["role"])
@@ -45,7 +45,7 @@ def apply(*, workshop: Workshop, people: Sequence[PersonForm], by: User) -> Appl
     return application
 
 
-def _person(form: PersonForm) -> User:
+def person_named(form: PersonForm) -> User:
     """The person with this address; one who is new chooses a password by "forgotten password"."""
     email = form.cleaned_data["email"].lower()
     known = User.objects.filter(email__iexact=email).first()

@@ -3,7 +3,7 @@
 from django.urls import path
 
 from network import api
-from network.views import api_tokens, applying, deciding, finding, notices, pictures, signing, workshop
+from network.views import api_tokens, applying, deciding, finding, notices, papers, pictures, signing, workshop
 
 urlpatterns = [
     path("", finding.find, name="find"),
@@ -20,6 +20,8 @@ urlpatterns = [
     path("no-more-mails/<str:token>/", notices.unsubscribe, name="unsubscribe"),
     path("notices/stuck/", notices.notices_stuck, name="notices_stuck"),
     path("our-workshop/", workshop.our_workshop, name="our_workshop"),
+    path("our-workshop/papers/new/", papers.paper_new, name="paper_new"),
+    path("papers/<int:pk>/", papers.paper_decide, name="paper_decide"),
     path("our-workshop/tokens/", api_tokens.tokens, name="api_tokens"),
     path("our-workshop/tokens/<int:pk>/", api_tokens.token, name="api_token"),
     path("signing-code/", signing.signing_code, name="signing_code"),

@@ -127,6 +127,17 @@ ROWS: dict[str, str] = {
         POST -                        -                  in  in  403 403 422 403 403 403 in
         POST -                        own_details        in  in  403 403 302 403 403 403 in
     """,
+    "paper_new": """
+        GET  -                        -                  in  in  403 403 200 403 403 403 in
+        POST -                        -                  in  in  403 403 422 403 403 403 in
+        POST -                        paper              in  in  403 403 302 403 403 403 in
+    """,
+    "paper_decide": """
+        GET  paper_claimed            -                  in  in  403 403 403 403 403 200 in
+        GET  missing                  -                  in  in  403 403 403 403 403 404 in
+        POST paper_claimed            -                  in  in  403 403 403 403 403 422 in
+        POST paper_claimed            paper_seen         in  in  403 403 403 403 403 302 in
+    """,
     "act_for": """
         GET  -                        -                  in  in  405 405 405 405 405 405 in
         POST -                        -                  in  in  404 404 404 404 404 404 in

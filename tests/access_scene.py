@@ -228,6 +228,7 @@ def _objects(cast: Cast, named: Membership, a: House, b: House, family: SystemFa
         "workshop_waiting": {"pk": cast.application.workshop_id},
         "application_waiting": {"pk": cast.application.pk},
         "application_decided": {"pk": cast.a.application.pk},
+        "paper_claimed": {"pk": made.make_qualification(cast.technician.person, ["charging"], state="claimed").pk},
         "naming_of_technician": {"pk": named.pk},
         "membership_of_technician": {"pk": own.get(workshop=cast.a).pk},
         "key_of_another": {"pk": _passkey(made.make_person("Kim Sleutel")).pk},

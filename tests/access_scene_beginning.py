@@ -78,6 +78,17 @@ def payloads(cast: Cast, booked: dict[str, Any]) -> dict[str, dict[str, Any]]:
     """What is typed into the forms of the beginning."""
     signed = {"signer": cast.technician.person_id, "code": SIGNING_CODE}
     return {
+        "paper": {
+            "name": "Nele Feld",
+            "email": "nele@bench.example",
+            "role": "technician",
+            "title": "Level 3",
+            "issuer": "Kring Institute",
+            "certificate": "KI-1",
+            "covers": ["charging"],
+            "expires_on": "2099-01-01",
+        },
+        "paper_seen": {"decision": "paper_seen"},
         "cause": CAUSE | {"seen": "1"},
         "cause_first": CAUSE | {"seen": "0"},
         "cause_unseen": CAUSE | {"seen": "0"},

@@ -75,9 +75,8 @@ class Application(models.Model):
         self._tell("workshop_approved", by=by)
         named = [m.person for m, _papers in self.people if m.state == Membership.State.NAMED]
         event = Event.record("members_asked_to_agree", self, by=by, workshop=self.workshop)
-        tell(
-            event, people=named, template="mail/membership_named.txt", facts={"application": self}, path="/application/"
-        )
+        facts = {"workshop": self.workshop}
+        tell(event, people=named, template="mail/membership_named.txt", facts=facts, path="/application/")
 
     @transaction.atomic
     def decline(self, *, by: User, reason: str) -> None:

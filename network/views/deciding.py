@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from network import papers
 from network.access import SignedInRequest, administrator_required
 from network.forms import DecisionForm
 from network.models import Application
@@ -23,7 +24,7 @@ def applications(request: SignedInRequest) -> HttpResponse:
     waiting = rows.filter(state=Application.State.WAITING).order_by("sent_at")
     decided = rows.exclude(state=Application.State.WAITING).order_by("-decided_at")
     page = Paginator(decided, 25).get_page(request.GET.get("page"))
-    return render(request, "network/applications.html", {"waiting": waiting, "page": page})
+    return render(request, "network/applications.html", {"waiting": waiting, "papers": papers.waiting(), "page": page})
 
 
 @administrator_required
@@ -32,8 +33,8 @@ def application_decide(request: SignedInRequest, pk: int) -> HttpResponse:
     """One application with its people and papers; approved or declined once."""
     rows = Application.objects.select_related("workshop__region", "applicant", "decided_by")
     asked = get_object_or_404(rows, pk=pk)
-    papers = [paper for _membership, held in asked.people for paper in held if paper.state == "claimed"]
-    form = DecisionForm(request.POST if request.method == "POST" else None, papers=papers)
+    claimed = [paper for _membership, held in asked.people for paper in held if paper.state == "claimed"]
+    form = DecisionForm(request.POST if request.method == "POST" else None, papers=claimed)
     context = {"application": asked, "form": form}
     status = 422 if form.errors else 200
     if request.method == "POST" and asked.state != Application.State.WAITING:

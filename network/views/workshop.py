@@ -15,6 +15,8 @@ from network.forms import OurWorkshopForm
 from network.models import Membership, Qualification
 from network.showing import proof_line
 
+NAMED = Membership.State.NAMED  # whoever has not agreed yet shows us nothing of theirs
+
 
 @member_required
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -28,7 +30,7 @@ def our_workshop(request: MemberRequest) -> HttpResponse:
         form.save()
         return redirect("our_workshop")
     people = [
-        (one, [(paper, proof_line(paper)) for paper in one.person.qualifications.all()])
+        (one, [(p, proof_line(p)) for p in one.person.qualifications.all()] if one.state != NAMED else [])
         for one in membership.workshop.memberships.exclude(state=Membership.State.LEFT)
         .select_related("person")
         .prefetch_related("person__qualifications__holder")
