@@ -100,7 +100,12 @@ def problems(*, vin: str) -> tuple[VinProblem, ...]:
     strange = _strange_positions(text)
     if strange:
         places = ", ".join(f"{text[position]!r} at position {position + 1}" for position in strange)
-        found.append(_error("character", f"It holds what can't stand in such a number: {places}."))
+        found.append(
+            _error(
+                "character",
+                f"It holds what can't stand in such a number: {places}. I, O and Q never do: look for 1 or 0.",
+            )
+        )
     if not found:
         right = check_digit(vin=text)
         if text[CHECK_POSITION] != right:

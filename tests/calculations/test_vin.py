@@ -73,7 +73,10 @@ def test_every_problem_is_told_at_once_in_full_sentences():
     found = problems(vin="1g4-oh")
     assert [problem.code for problem in found] == ["length", "character"]
     assert found[0].message == "It has 6 characters instead of 17."
-    assert found[1].message == "It holds what can't stand in such a number: '-' at position 4, 'O' at position 5."
+    assert found[1].message == (
+        "It holds what can't stand in such a number: '-' at position 4, 'O' at position 5. "
+        "I, O and Q never do: look for 1 or 0."
+    )
 
 
 @pytest.mark.parametrize("vin", ["1G4AH59H?5G11834", "IG4AH59H?5G118341", "1G4AH59H?5G11834É", "1ß4AH59H?5G118341"])

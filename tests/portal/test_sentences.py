@@ -126,6 +126,13 @@ def test_the_summary_names_a_field_once() -> None:
     assert '<a href="#id_count">Odometer</a>: This isn’t a whole number.' in html
 
 
+def test_the_summary_has_one_line_for_a_field_with_several_mistakes() -> None:
+    form = Every({})
+    form.errors["file"] = form.error_class(["Line 5: the voltage is empty.", "Line 9: the current is empty."])
+    html = unescape(render_to_string("_parts/errors.html", {"form": form}))
+    assert '<li><a href="#id_file">Log</a>: Line 5: the voltage is empty.<br>Line 9: the current is empty.</li>' in html
+
+
 @pytest.mark.parametrize("text", ["128400", " 128 400", "128’400", "128\u202f400"])
 def test_thousands_may_be_grouped(text: str) -> None:
     assert WholeField().clean(text) == 128400
