@@ -40,6 +40,12 @@ class StandsForm(forms.Form):
         kwargs.setdefault("initial", {"seen_on": timezone.localdate()})
         super().__init__(*args, **kwargs)
 
+    def clean_seen_on(self) -> Any:
+        day = self.cleaned_data["seen_on"]
+        if day > timezone.localdate():
+            raise ValidationError(_("This day lies ahead. Give the day on which it was seen, or came back."))
+        return day
+
 
 def part_numbers(text: str) -> list[str]:
     """Part numbers out of a text, parted by commas or lines; refuses what is too long or looks private."""

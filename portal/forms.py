@@ -77,6 +77,8 @@ def _asked_for(field: Any) -> str:
             return _("“%(label)s” is empty. Give the day and the hour.")
         case forms.DateField():
             return _("“%(label)s” is empty. Give the day.")
+    if getattr(field, "unit", "") and isinstance(field.widget, forms.Textarea):
+        return _("“%(label)s” is empty. Type the figures, in %(unit)s.")
     if getattr(field, "unit", ""):
         return _("“%(label)s” is empty. Type the figure, in %(unit)s.")
     if isinstance(field, forms.IntegerField | forms.FloatField | forms.DecimalField):

@@ -102,7 +102,7 @@ def meters_are_entered(page: Page) -> None:
         page.get_by_label("Measures").select_option(unit)
         page.get_by_label("Range up to").fill(highest)
         page.get_by_label("Accuracy: percent of reading").fill("0.25")
-        page.get_by_label("Plus counts").fill("3")
+        page.get_by_label("Accuracy: plus so many counts").fill("3")
         page.get_by_label("One count is worth").fill(one_count)
         page.get_by_role("button", name="Keep the instrument").click()
         expect(page.locator("h1")).to_contain_text("in date")
@@ -239,7 +239,7 @@ def notice_arrives(page: Page, mailbox: list[Any]) -> None:
     mine = [mail for mail in mailbox if mail["To"] == "ilse@hautpre.example" and "answer about" in mail["Subject"]]
     assert len(mine) == 1
     text = mine[0].get_payload(decode=True).decode()
-    assert "€340.00 and freight €72.50" in text
+    assert "340.00 EUR and freight 72.50 EUR" in text
     assert "/board/" in text
     page.goto("/notices/")
     page.get_by_role("button", name="An answer about ln 27-410 0").click()

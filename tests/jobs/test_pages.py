@@ -44,6 +44,11 @@ def test_a_form_of_a_record_sent_empty_keeps_nothing(bench: Bench, technician: C
     assert not Record.objects.filter(sheet=bench.sheet).exists()
 
 
+def test_an_empty_row_of_figures_is_asked_for_in_its_unit(bench: Bench, technician: Client) -> None:
+    page = technician.post(reverse("record_new", args=[bench.sheet.pk, "load_run"]), {"state": "live"})
+    assert "“Minutes” is empty. Type the figures, in min." in page.content.decode()
+
+
 def test_a_wrong_figure_keeps_what_was_typed_and_says_what_to_do(bench: Bench, technician: Client) -> None:
     typed = {
         "positive_to_negative_v": "0,3",
