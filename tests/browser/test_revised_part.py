@@ -146,4 +146,4 @@ def core_back(here: Page, away: Page, path: str) -> None:
     away.get_by_role("button", name="Keep what was seen").click()
     away.get_by_role("button", name="Write down what was given back").click()
     here.goto(path)
-    expect(here.locator("#way")).to_contain_text(re.compile(r"CHF\s*150\.00 of CHF\s*150\.00 given back"))
+    expect(here.locator("#way")).to_contain_text(re.compile(r"150\.00\sCHF of 150\.00\sCHF given back"))
