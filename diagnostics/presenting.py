@@ -114,6 +114,13 @@ def _shown(kind: Kind, finding: Finding) -> ShownFinding:
         verdict=finding.verdict.value,
         figure=figure_words(finding.value, finding.uncertainty, finding.unit, finding.bound) if has_figure else "",  # type: ignore[arg-type]
         limit=limit_words(limit) if limit else "",
-        limit_from=f"{authority_words(limit['authority'])}: {limit['source']}" if limit else "",
+        limit_from=_limit_from(limit) if limit else "",
         why=reason_words(finding.reason),
     )
+
+
+def _limit_from(limit: dict[str, Any]) -> str:
+    """Who gave the limit and where it is written; "common practice, no source" says both by itself."""
+    source: str = limit["source"]
+    given_by = authority_words(limit["authority"])
+    return source if source.startswith(limit["authority"]) else f"{given_by}: {source}"
