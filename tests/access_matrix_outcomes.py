@@ -50,7 +50,7 @@ OUTCOMES: dict[str, str] = {
         GET  missing             -                in  in  403 404 404 404 403 403 in
         POST outcome_of_a        -                in  in  403 422 422 404 403 403 in
         POST outcome_of_a        stands           in  in  403 302 302 404 403 403 in
-        POST outcome_of_a        stands_tomorrow  in  in  403 409 409 404 403 403 in
+        POST outcome_of_a        stands_tomorrow  in  in  403 422 422 404 403 403 in
         POST taken_back_of_a     stands           in  in  403 409 409 404 403 403 in
         POST outcome_of_b        stands           in  in  403 404 404 302 403 403 in
         POST missing             stands           in  in  403 404 404 404 403 403 in

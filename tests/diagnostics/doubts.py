@@ -54,8 +54,8 @@ def a_meter_missing(kind: Kind, reading: Reading) -> Reading | None:
 
 
 def a_meter_overdue(kind: Kind, reading: Reading) -> Reading | None:
-    used = [reading.values.get(meter.name) for meter in _meters(kind)]
-    return _with_meters(kind, reading, {**used[0], "concerns": ["overdue_instrument"]}) if any(used) else None
+    used = next(filter(None, (reading.values.get(meter.name) for meter in _meters(kind))), None)
+    return _with_meters(kind, reading, {**used, "concerns": ["overdue_instrument"]}) if used else None
 
 
 def _with_meters(kind: Kind, reading: Reading, used: dict[str, Any] | None) -> Reading | None:
