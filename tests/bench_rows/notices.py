@@ -27,7 +27,7 @@ BOTH = (SQLITE, POSTGRESQL)
 def people(count: int = 100) -> list[User]:
     fresh = [User(email=f"told{n}@bench.example", name=f"Told {n}") for n in range(count)]
     User.objects.bulk_create(fresh)
-    return list(User.objects.filter(email__startswith="told"))
+    return list(User.objects.filter(email__startswith="told").order_by("pk"))
 
 
 def _undone(work: Callable[[], object]) -> None:
@@ -48,8 +48,8 @@ def told(_small: bool) -> Pair:
             cursor.execute(
                 "INSERT INTO network_notice (event_id, person_id, email, subject, body, path, created_at, state, due_at,"
                 " attempts, last_error, of_the_day, message_id) SELECT %s, id, email, 'A part is asked for', %s, '/x/', %s,"
-                " 'waiting', %s, 0, '', false, '<' || email || '@bench.example>' FROM network_user WHERE email LIKE 'told%%'",
-                [event.pk, "text\n" * 20, timezone.now(), timezone.now()],
+                " 'waiting', %s, 0, '', false, '<' || email || '@bench.example>' FROM network_user WHERE id BETWEEN %s AND %s",
+                [event.pk, "text\n" * 20, timezone.now(), timezone.now(), everybody[0].pk, everybody[-1].pk],
             )
 
     return in_turns(
