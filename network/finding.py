@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain, islice
 from typing import Any, NamedTuple, Protocol
@@ -82,13 +82,13 @@ def nearest_beyond(here: Point, radius_km: float, bits: int, most: int = BEYOND)
 
 
 def kilometres_between(one: HasPoint, other: HasPoint) -> float:
-    return _away((one.latitude, one.longitude))(other.latitude, other.longitude)
+    return kilometres_from(one.latitude, one.longitude)(other.latitude, other.longitude)
 
 
 def approved_within(latitude: float, longitude: float, radius_km: float) -> int:
     """How many approved workshops lie in the radius, whatever they are qualified for."""
     here = (latitude, longitude)
-    away = _away(here)
+    away = kilometres_from(*here)
     return sum(away(*point) <= radius_km for point in _indexed("latitude, longitude", _box(here, radius_km), None))
 
 
@@ -119,7 +119,7 @@ def candidates(here: Point, inner: float, outer: float, most: float, bits: int) 
     Ring after ring, the first of which ends at `outer`. When a ring holds nothing the work is rare, or the place
     remote: then the rest is counted once and the next ring is made wide enough, instead of growing through emptiness.
     """
-    counted, away = False, _away(here)
+    counted, away = False, kilometres_from(*here)
     while True:
         near = [
             (distance, key)
@@ -226,7 +226,3 @@ def _covered(proofs: Iterable[Qualification]) -> int:
     for proof in proofs:
         bits |= proof.work_bits
     return bits
-
-
-def _away(here: Point) -> Callable[[float, float], float]:
-    return kilometres_from(math.radians(here[0]), math.radians(here[1]))

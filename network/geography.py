@@ -29,31 +29,34 @@ def great_circle_km(*, latitude_1: float, longitude_1: float, latitude_2: float,
 
     Source: haversine formula; example: page of the package haversine 2.x (Lyon, Paris).
     """
-    _radians("latitude_2", latitude_2, 90.0), _radians("longitude_2", longitude_2, 360.0)
-    return kilometres_from(_radians("latitude_1", latitude_1, 90.0), _radians("longitude_1", longitude_1, 360.0))(
-        latitude_2, longitude_2
-    )
+    for name, degrees, highest in (
+        ("latitude_1", latitude_1, 90.0),
+        ("latitude_2", latitude_2, 90.0),
+        ("longitude_1", longitude_1, 360.0),
+        ("longitude_2", longitude_2, 360.0),
+    ):
+        _on_earth(name, degrees, highest)
+    return kilometres_from(latitude_1, longitude_1)(latitude_2, longitude_2)
 
 
-def kilometres_from(latitude_rad: float, longitude_rad: float) -> Callable[[float, float], float]:
-    """The distance [km] from one place [radians] to any other [degrees]: `great_circle_km` for thousands of places that
+def kilometres_from(latitude: float, longitude: float) -> Callable[[float, float], float]:
+    """The distance [km] from one place to any other, both in degrees: `great_circle_km` for thousands of places that
     are known to lie on the Earth, such as rows of a table, and aren't checked again."""
-    radians, sin, asin, sqrt = math.radians, math.sin, math.asin, math.sqrt
-    cos, cosine = math.cos, math.cos(latitude_rad)
+    radians, sin, cos, asin, sqrt = math.radians, math.sin, math.cos, math.asin, math.sqrt
+    here, meridian = radians(latitude), radians(longitude)
+    cosine = cos(here)
 
     def away(latitude: float, longitude: float) -> float:
-        other = radians(latitude)
-        h = sin((other - latitude_rad) / 2.0) ** 2
-        h += cosine * cos(other) * sin((radians(longitude) - longitude_rad) / 2.0) ** 2
+        there = radians(latitude)
+        h = sin((there - here) / 2.0) ** 2 + cosine * cos(there) * sin((radians(longitude) - meridian) / 2.0) ** 2
         return 2.0 * MEAN_RADIUS_KM * asin(sqrt(min(1.0, h)))
 
     return away
 
 
-def _radians(name: str, degrees: float, highest: float) -> float:
-    """Return an angle in radians, or refuse it."""
-    if isinstance(degrees, Real) and not isinstance(degrees, bool) and -highest <= degrees <= highest:
-        return math.radians(degrees)
-    raise ValueError(
-        f"The argument {name} must lie between {-highest:g} and {highest:g} degrees, but it is {degrees!r}."
-    )
+def _on_earth(name: str, degrees: float, highest: float) -> None:
+    """Refuse what is no angle within the range."""
+    if not (isinstance(degrees, Real) and not isinstance(degrees, bool) and -highest <= degrees <= highest):
+        raise ValueError(
+            f"The argument {name} must lie between {-highest:g} and {highest:g} degrees, but it is {degrees!r}."
+        )
